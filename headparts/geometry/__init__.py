@@ -1,0 +1,1 @@
+"""Geometry without a CAD kernel: axes, convex voids, certified distances, openings, window profiles."""
