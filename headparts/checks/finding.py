@@ -1,0 +1,96 @@
+"""One judged number: what was found, where, against which limit, and how it was judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+Point = tuple[float, float, float]
+Limit = float | tuple[float, float] | None
+
+VERDICTS = ("fail", "warn", "not_run", "info", "pass")
+SAME = 1e-9
+"""A value equal to its limit within this much passes [unit of the value]."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One row of a check's result.
+
+    ``id``, ``subject``, ``case`` and ``quantity`` name it uniquely. ``value`` is None where the
+    check did not run or has nothing to measure. Lengths are in mm, angles in deg, stresses in MPa,
+    forces in N, temperatures in degC. ``bounds`` holds (lower, upper) where the value is a distance;
+    ``at`` the two points in the head's frame between which it was measured.
+    """
+
+    id: str
+    subject: str
+    quantity: str
+    case: str = "nominal"
+    value: float | None = None
+    unit: str = ""
+    limit: Limit = None
+    compare: str = "none"
+    default_limit: Limit = None
+    scale: float | None = None
+    severity: str = ""
+    verdict: str = "not_run"
+    at: tuple[Point, Point] | None = None
+    method: str = ""
+    bounds: tuple[float, float] | None = None
+    source: str = ""
+    missing: tuple[str, ...] = ()
+    advice: str = ""
+    note: str = ""
+
+    @property
+    def key(self) -> tuple[str, str, str, str]:
+        """(id, subject, case, quantity): unique in a run."""
+        return self.id, self.subject, self.case, self.quantity
+
+    def as_json(self) -> dict[str, Any]:
+        """The finding as plain data for JSON: numbers or null, never NaN."""
+
+        def plain(value: Any) -> Any:
+            return list(value) if isinstance(value, tuple) else value
+
+        return {
+            "id": self.id,
+            "subject": self.subject,
+            "quantity": self.quantity,
+            "case": self.case,
+            "value": self.value,
+            "unit": self.unit,
+            "limit": plain(self.limit),
+            "compare": self.compare,
+            "default_limit": plain(self.default_limit),
+            "scale": self.scale,
+            "severity": self.severity,
+            "verdict": self.verdict,
+            "at": [list(point) for point in self.at] if self.at else None,
+            "method": self.method,
+            "bounds": plain(self.bounds),
+            "source": self.source,
+            "missing": list(self.missing),
+            "advice": self.advice,
+            "note": self.note,
+        }
+
+
+def holds(value: float, compare: str, limit: Limit) -> bool:
+    """Whether ``value`` keeps ``limit``; equal within 1e-9 keeps it, but for a strict ``>``.
+
+    >>> holds(1.5 - 1e-10, ">=", 1.5), holds(0.0, ">", 0.0), holds(0.4, "in", (0.42, 0.5))
+    (True, False, False)
+    """
+    if compare == "none" or limit is None:
+        return True
+    if isinstance(limit, tuple):
+        return limit[0] - SAME <= value <= limit[1] + SAME
+    if compare == ">=":
+        return value >= limit - SAME
+    if compare == "<=":
+        return value <= limit + SAME
+    if compare == ">":
+        return value > limit + SAME
+    raise ValueError(f"unknown comparison {compare!r}")

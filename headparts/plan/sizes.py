@@ -1,0 +1,92 @@
+"""Sizes that are turned: a bushing's body and shank are larger than their bores by the interference."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headparts.mechanics.selective_fit import od_window
+from headparts.plan.needs import Inputs, MissingInput
+from headparts.plan.station import StationPlan
+
+
+@dataclass(frozen=True)
+class FitSizes:
+    """One press fit of a station, sizes in mm; interference is on the diameter.
+
+    ``loose`` and ``tight`` are the ends of the interference; ``turned`` is the diameter to turn and
+    ``lower``/``upper`` its limits. ``from_readings`` says that the measured bore decided it.
+    """
+
+    bore: float
+    interference: float
+    band: float
+    turned: float
+    lower: float
+    upper: float
+    from_readings: bool
+
+    @property
+    def loose(self) -> float:
+        """Interference at the loose end [mm]."""
+        return self.interference - self.band
+
+    @property
+    def tight(self) -> float:
+        """Interference at the tight end [mm]."""
+        return self.interference + self.band
+
+
+def local_window(station: StationPlan) -> tuple[float, float]:
+    """Least and greatest local interference of the body [mm]: ``fits.body.local``, else interference -/+ band."""
+    fits = Inputs(station.job, "fits.body")
+    local = fits.get("local")
+    if local is not None and station.name in local:
+        return float(local[station.name][0]), float(local[station.name][1])
+    interference, band = interference_of(station, "body")
+    return interference - band, interference + band
+
+
+def interference_of(station: StationPlan, which: str) -> tuple[float, float]:
+    """Interference and band of the ``body`` or the ``shank`` fit [mm]."""
+    fits = Inputs(station.job, f"fits.{which}")
+    given, band = fits("interference", "band")
+    if station.name not in given:
+        raise MissingInput(f"fits.{which}.interference.{station.name}")
+    return float(given[station.name]), float(band)
+
+
+def readings_of(station: StationPlan) -> tuple[float, ...]:
+    """The six readings of the body bore [mm]; raises MissingInput when it was not measured."""
+    rows = station.inputs.one("measured.body_bore")
+    return tuple(float(reading) for row in rows for reading in row)
+
+
+def body_fit(station: StationPlan) -> FitSizes:
+    """The body's press fit: turned to the middle of the window when the bore has been measured."""
+    bore = float(station.inputs.one("bushing.body.dia"))
+    interference, band = interference_of(station, "body")
+    if station.inputs.get("measured.body_bore") is not None:
+        low, high = local_window(station)
+        window = od_window(readings_of(station), low, high)
+        lower, upper = float(window[0]), float(window[1])
+        return FitSizes(bore, interference, band, (lower + upper) / 2.0, lower, upper, True)
+    turned = bore + interference
+    return FitSizes(bore, interference, band, turned, turned - band, turned + band, False)
+
+
+def shank_fit(station: StationPlan) -> FitSizes:
+    """The shank's fit, turned to its nominal bore plus interference."""
+    bore = float(station.inputs.one("bushing.shank.dia"))
+    interference, band = interference_of(station, "shank")
+    turned = bore + interference
+    return FitSizes(bore, interference, band, turned, turned - band, turned + band, False)
+
+
+def turned_diameters(station: StationPlan) -> tuple[float, float]:
+    """Body and shank diameters of the solid [mm]; the nominal bores where the job has no ``fits``."""
+    body, shank = station.inputs("bushing.body.dia", "bushing.shank.dia")
+    if station.job.fits is None:
+        return float(body), float(shank)
+    body_turned = body_fit(station).turned if station.job.get("fits.body") is not None else float(body)
+    shank_turned = shank_fit(station).turned if station.job.get("fits.shank") is not None else float(shank)
+    return body_turned, shank_turned
