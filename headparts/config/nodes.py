@@ -1,0 +1,203 @@
+"""Text of a job file -> a tree of nodes with their places.
+
+Only the parser's events are used and only after they have been judged: no anchors, aliases, tags, directives, second
+document, deep nesting. Values stay the text that was written; nothing is ever constructed by the YAML library.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+MAX_BYTES = 1_000_000
+MAX_DEPTH = 20
+MAX_EVENTS = 20_000
+
+
+@dataclass(frozen=True)
+class Scalar:
+    """A single value as written; `plain` means without quotes or block marks."""
+
+    line: int
+    column: int
+    text: str
+    plain: bool
+
+
+@dataclass(frozen=True)
+class Mapping:
+    """Keys and values in file order, duplicates included."""
+
+    line: int
+    column: int
+    entries: tuple[tuple[Scalar, Node], ...]
+
+
+@dataclass(frozen=True)
+class Sequence:
+    """A list."""
+
+    line: int
+    column: int
+    items: tuple[Node, ...]
+
+
+Node = Scalar | Mapping | Sequence
+
+
+class TextFault(Exception):
+    """The text as such cannot be used: line, column (from 1), message, the text at fault."""
+
+    def __init__(self, line: int, column: int, message: str, value: str | None = None) -> None:
+        super().__init__(message)
+        self.line, self.column, self.message, self.value = line, column, message, value
+
+
+def decode(data: bytes) -> str:
+    """Strict UTF-8 with or without a byte order mark; raises TextFault with the place of the first bad byte."""
+    if len(data) > MAX_BYTES:
+        raise TextFault(1, 1, f"the file is larger than 1 MB ({MAX_BYTES} bytes)")
+    for mark, what in ((b"\xff\xfe", "UTF-16 or UTF-32"), (b"\xfe\xff", "UTF-16"), (b"\x00\x00\xfe\xff", "UTF-32")):
+        if data.startswith(mark):
+            raise TextFault(1, 1, f"the text is {what}; save the file as UTF-8")
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode("utf-8")
+        line, column = place_of(before, len(before))
+        raise TextFault(
+            line, column, f"byte 0x{data[error.start]:02x} is not UTF-8 text; save the file as UTF-8"
+        ) from None
+    return text.removeprefix("\ufeff")
+
+
+def place_of(text: str, index: int) -> tuple[int, int]:
+    """Line and column (from 1) of a character; CR, LF and CR LF end a line."""
+    before = text[:index].replace("\r\n", "\n").replace("\r", "\n")
+    return before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1
+
+
+_LINE_SHIFTERS = {"\u2028": "U+2028 (line separator)", "\u2029": "U+2029 (paragraph separator)", "\x85": "U+0085"}
+
+
+def scan_characters(text: str) -> list[TextFault]:
+    """Characters that shift line numbers, cannot be seen, or do not belong in an indentation."""
+    faults: list[TextFault] = []
+    for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
+        body = line.lstrip()
+        indentation = line[: len(line) - len(body)]
+        strange = next((c for c in indentation if c != " " and c not in _LINE_SHIFTERS), None)
+        if strange is None and body[:1] in ("\ufeff", "\u200b", "\u200c", "\u200d", "\u2060"):
+            indentation, strange = indentation + body[0], body[0]
+        if strange is not None and (body.strip() or "\t" not in strange):
+            what = {"\t": "a tab", "\u00a0": "a no-break space (U+00A0)"}.get(strange, f"U+{ord(strange):04X}")
+            column = indentation.index(strange) + 1
+            faults.append(TextFault(number, column, f"{what} in the indentation; use spaces", None))
+        for column, character in enumerate(line, start=1):
+            if character in _LINE_SHIFTERS:
+                faults.append(
+                    TextFault(number, column, f"{_LINE_SHIFTERS[character]} is not allowed; it shifts line numbers")
+                )
+            elif (character < " " and character != "\t") or "\x7f" <= character < "\xa0":
+                faults.append(TextFault(number, column, f"control character U+{ord(character):04X} is not allowed"))
+    return faults
+
+
+def compose(text: str) -> Node | None:
+    """The tree of the one document in `text` (None when it is empty); raises TextFault."""
+    try:
+        return _compose(text)
+    except TextFault:
+        raise
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        message = " ".join(str(part) for part in (error.context, error.problem) if part)
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        raise TextFault(line, column, f"not readable as YAML: {message}") from None
+    except yaml.reader.ReaderError as error:
+        line, column = place_of(text, int(error.position))
+        raise TextFault(line, column, "a character that YAML does not allow") from None
+    except (ValueError, OverflowError, IndexError, RecursionError) as error:
+        raise TextFault(1, 1, f"not readable as YAML: {type(error).__name__}") from None
+
+
+def _compose(text: str) -> Node | None:
+    root: list[Node] = []
+    stack: list[tuple[Any, list[Any]]] = []
+    marks: dict[int, tuple[int, int]] = {}
+    documents = 0
+    for count, event in enumerate(yaml.parse(text, Loader=yaml.SafeLoader), start=1):
+        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        if count > MAX_EVENTS:
+            raise TextFault(line, column, f"more than {MAX_EVENTS} pieces of text; a job file is far smaller")
+        if isinstance(event, yaml.DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                raise TextFault(line, column, "a second document (---) is not allowed")
+            if event.version or event.tags:
+                raise TextFault(line, column, "YAML directives (%) are not allowed")
+        elif isinstance(event, yaml.AliasEvent):
+            raise TextFault(line, column, f"an alias (*{shown_name(event.anchor)}) is not allowed; write the value out")
+        elif isinstance(event, yaml.NodeEvent):
+            if event.anchor is not None:
+                raise TextFault(line, column, f"an anchor (&{shown_name(event.anchor)}) is not allowed")
+            if event.tag is not None:
+                raise TextFault(line, column, f"a tag ({shown_name(event.tag)}) is not allowed")
+            if isinstance(event, yaml.ScalarEvent):
+                node = Scalar(line, column, event.value, event.style is None)
+                (stack[-1][1] if stack else root).append(node)
+                if stack:
+                    _join_text_with_comma(stack[-1], event, text, marks)
+                marks[id(node)] = (event.start_mark.index, event.end_mark.index)
+            else:
+                if len(stack) >= MAX_DEPTH:
+                    raise TextFault(line, column, f"nested deeper than {MAX_DEPTH}")
+                stack.append((event, []))
+        elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
+            start, parts = stack.pop()
+            (stack[-1][1] if stack else root).append(_collection(start, parts))
+    return root[0] if root else None
+
+
+def _join_text_with_comma(
+    opened: tuple[Any, list[Any]], event: Any, text: str, marks: dict[int, tuple[int, int]]
+) -> None:
+    """In { } YAML ends plain text at a comma: `{what: joint face, lapped}` would have a key `lapped` without a value.
+
+    A piece without a colon after unquoted text is taken as the rest of that text, as it was written; a number
+    with a comma thereby becomes the text it is (`3,2`) and is refused where a number is needed.
+    """
+    start, parts = opened
+    if not isinstance(start, yaml.MappingStartEvent) or not start.flow_style or len(parts) < 4 or len(parts) % 2:
+        return
+    before, key, value = parts[-3:]
+    if not (isinstance(before, Scalar) and isinstance(key, Scalar) and before.plain and key.plain):
+        return
+    if not (value.plain and value.text == "" and before.text):
+        return
+    first, last = marks[id(before)][0], marks[id(key)][1]
+    raw = text[first:last]
+    if ":" in text[last : event.start_mark.index] or "#" in raw:
+        return
+    joined = Scalar(before.line, before.column, " ".join(raw.split()), True)
+    del parts[-2:]
+    parts[-1] = joined
+    marks[id(joined)] = (first, last)
+
+
+def _collection(start: Any, parts: list[Any]) -> Node:
+    line, column = start.start_mark.line + 1, start.start_mark.column + 1
+    if isinstance(start, yaml.SequenceStartEvent):
+        return Sequence(line, column, tuple(parts))
+    keys, values = parts[::2], parts[1::2]
+    for key in keys:
+        if not isinstance(key, Scalar):
+            raise TextFault(key.line, key.column, "a key must be a single word, not a list or a block")
+    return Mapping(line, column, tuple(zip(keys, values, strict=True)))
+
+
+def shown_name(text: str) -> str:
+    """A short printable form of an anchor or tag."""
+    return text[:40].encode("unicode_escape").decode("ascii")
