@@ -1,0 +1,286 @@
+"""The guide bushing: one turned piece with valve guide, bowl and seat, and the port's window in its side.
+
+Own frame: z is s, the length along the valve axis (s = 0 at the station's datum point, + toward the rocker);
+the window lies at azimuth 0 (+x). The solid has the sizes that are turned, not those of the bores.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from headparts.errors import KernelError, ParameterError
+from headparts.parts.bushing_features import features_of, sizes_of
+from headparts.parts.bushing_shape import END_WALL, Shape, shape_of
+from headparts.parts.outline import below, finite, inside, positive, turned_volume
+from headparts.parts.part import Part, Placement
+
+__all__ = ["END_WALL", "BushingParameters", "bushing"]
+
+
+@dataclass(frozen=True)
+class BushingParameters:
+    """Sizes of a guide bushing [mm, deg]. Diameters are as turned (bore + interference).
+
+    body_diameter, body_length : the press body, from s = 0 to the shoulder.
+    shank_diameter, top_s : the thinner upper end and where it stops.
+    guide_bore, throat_diameter, roof_s : stem bore, bowl, and where the bowl's flat roof is.
+    seat_outer_diameter, seat_width, seat_angle, seat_outer_s : the seat; width along the cone; angles from
+        the plane square to the axis. top_cut_angle < seat_angle < throat_cut_angle.
+    body_lead_length, body_lead_angle : cone at the body's inner end, which enters the bore first; it ends
+        where the relief begins (at the shoulder without one). Angle to the axis. 0 length: no lead.
+    relief_width, relief_depth : corner relief under the shoulder, radial depth; 0 or None: none. A lead that
+        drops deeper than the relief leaves the relief at the lead's last radius.
+    shank_lead_length, shank_lead_angle : cone at the shank's top.
+    face_above_datum : how far the gas face alone is moved into the roof, + toward the rocker.
+    boss_diameter, boss_length, boss_cone_angle : guide boss hanging below the roof (both or neither); its
+        free end is coned outside with this half angle down to a wall of 0.8 mm, or the boss's own wall when
+        that is thinner. A cone longer than the boss is cut off at the roof. The window's cutter spares it.
+    window_diameter, window_s, window_elevation, window_offset : the port: diameter, where its axis passes
+        the valve axis, its rise going outward, and how far it passes beside the axis (along +y). None: no
+        window.
+    clock_flat_depth, clock_flat_length : flat on the shank's top at azimuth 0: its distance from the axis
+        and its length down from the top. Not given: 0.45 and 0.25 of the shank's diameter (common practice,
+        no source). clock_flat = False: none.
+
+    Every impossible value raises ParameterError when the object is made, before the kernel is loaded.
+    """
+
+    body_diameter: float
+    body_length: float
+    shank_diameter: float
+    top_s: float
+    guide_bore: float
+    throat_diameter: float
+    roof_s: float
+    seat_outer_diameter: float
+    seat_width: float
+    seat_angle: float = 45.0
+    seat_outer_s: float = 0.3
+    top_cut_angle: float = 30.0
+    throat_cut_angle: float = 60.0
+    body_lead_length: float = 0.0
+    body_lead_angle: float = 10.0
+    shank_lead_length: float = 0.0
+    shank_lead_angle: float = 10.0
+    relief_width: float | None = None
+    relief_depth: float | None = None
+    face_above_datum: float = 0.0
+    boss_diameter: float | None = None
+    boss_length: float | None = None
+    boss_cone_angle: float | None = None
+    window_diameter: float | None = None
+    window_s: float | None = None
+    window_elevation: float = 0.0
+    window_offset: float = 0.0
+    clock_flat: bool = True
+    clock_flat_depth: float | None = None
+    clock_flat_length: float | None = None
+
+    def __post_init__(self) -> None:
+        for check in (_sizes, _seat, _outside, _boss, _window, _clock):
+            check(self)
+
+    @property
+    def shape(self) -> Shape:
+        """The turned outline and the places along it, by arithmetic alone (no kernel)."""
+        return shape_of(self)
+
+    @property
+    def turned_volume(self) -> float:
+        """Volume of the turned piece before window and clock flat [mm3], in closed form."""
+        return turned_volume(self.shape.outline)
+
+
+def bushing(
+    p: BushingParameters,
+    name: str = "bushing",
+    material: str | None = None,
+    density: float | None = None,
+    placement: Placement | None = None,
+) -> Part:
+    """Build a guide bushing: one outline turned, window and flat cut in one step.
+
+        Raises
+    ------
+    KernelError : the solid could not be proven.
+
+    Example
+    -------
+    >>> from headparts.parts import BushingParameters, bushing
+    >>> sizes = BushingParameters(body_diameter=16.534, body_length=17.0, shank_diameter=8.008, top_s=34.7,
+    ...     guide_bore=4.0, throat_diameter=12.6, roof_s=14.0, seat_outer_diameter=14.1, seat_width=1.0,
+    ...     window_diameter=10.5, window_s=7.0, window_elevation=12.0)
+    >>> round(bushing(sizes).measure("guide_bore"), 9)
+    4.0
+    """
+    from headparts.solids.cut import cut
+    from headparts.solids.primitives import box, cylinder, revolve
+    from headparts.solids.verify import is_valid
+
+    shape = shape_of(p)
+    solid = revolve(shape.outline)
+    tools = []
+    if p.window_diameter is not None:
+        foot, direction, length = shape.window
+        tool = cylinder(foot, direction, p.window_diameter / 2.0, length)
+        if p.boss_diameter is not None:
+            tool = cut(tool, [cylinder((0, 0, -1e3), (0, 0, 1), p.boss_diameter / 2.0, 2e3)])
+        tools.append(tool)
+    if p.clock_flat:
+        side = p.shank_diameter
+        tools.append(
+            box((shape.flat_depth, -side, p.top_s - shape.flat_length), (side, side, p.top_s + side))
+        )
+    solid = cut(solid, tools)
+    if not is_valid(solid):
+        raise KernelError(f"{name}: the kernel finds the solid faulty")
+    return Part(
+        name=name,
+        solid=solid,
+        features={feature.name: feature for feature in features_of(p, shape)},
+        sizes={size.name: size for size in sizes_of(p, shape)},
+        material=material,
+        density=density,
+        placement=placement or Placement(),
+        colour=(0.80, 0.62, 0.34),
+    )
+
+
+def _sizes(p: BushingParameters) -> None:
+    for key in (
+        "body_diameter",
+        "body_length",
+        "shank_diameter",
+        "guide_bore",
+        "throat_diameter",
+        "seat_outer_diameter",
+        "seat_width",
+    ):
+        positive(key, getattr(p, key))
+    for key in ("top_s", "roof_s", "seat_outer_s", "face_above_datum"):
+        finite(key, getattr(p, key))
+    below("guide_bore", p.guide_bore, "shank_diameter", p.shank_diameter)
+    below("shank_diameter", p.shank_diameter, "body_diameter", p.body_diameter)
+    below("throat_diameter", p.throat_diameter, "body_diameter", p.body_diameter)
+    below("guide_bore", p.guide_bore, "throat_diameter", p.throat_diameter)
+    below("body_length", p.body_length, "top_s", p.top_s)
+    below("face_above_datum", p.face_above_datum, "body_length", p.body_length)
+    if p.roof_s > p.body_length and p.throat_diameter >= p.shank_diameter:
+        raise ParameterError("roof_s", p.roof_s, f"must not pass the shoulder ({p.body_length:g})")
+    if p.roof_s == p.body_length:
+        raise ParameterError("roof_s", p.roof_s, f"leaves no metal under the shoulder ({p.body_length:g})")
+
+
+def _seat(p: BushingParameters) -> None:
+    inside("seat_angle", p.seat_angle, 0.0, 90.0)
+    inside("top_cut_angle", p.top_cut_angle, 0.0, p.seat_angle)
+    inside("throat_cut_angle", p.throat_cut_angle, p.seat_angle, 90.0)
+    below("throat_diameter", p.throat_diameter, "seat_outer_diameter", p.seat_outer_diameter)
+    inner = p.seat_outer_diameter - 2.0 * p.seat_width * math.cos(math.radians(p.seat_angle))
+    if inner <= p.guide_bore:
+        raise ParameterError(
+            "seat_width", p.seat_width, f"leaves a seat of {inner:.3f} inside, below the guide bore"
+        )
+    if p.seat_outer_s < p.face_above_datum:
+        raise ParameterError(
+            "seat_outer_s", p.seat_outer_s, f"must not lie below the gas face ({p.face_above_datum:g})"
+        )
+    rise = p.seat_outer_s - p.face_above_datum
+    mouth = p.seat_outer_diameter + 2.0 * rise / math.tan(math.radians(p.top_cut_angle))
+    if mouth >= p.body_diameter:
+        raise ParameterError(
+            "top_cut_angle",
+            p.top_cut_angle,
+            f"the top cut would open to {mouth:.3f} at the gas face, past the body ({p.body_diameter:g})",
+        )
+    shape = shape_of(p)
+    if shape.throat_s >= p.roof_s:
+        raise ParameterError(
+            "roof_s", p.roof_s, f"must lie above the end of the throat cut ({shape.throat_s:.3f})"
+        )
+
+
+def _outside(p: BushingParameters) -> None:
+    if (p.relief_width is None) != (p.relief_depth is None):
+        raise ParameterError("relief_width", p.relief_width, "relief_width and relief_depth go together")
+    if p.relief_width is not None and p.relief_depth is not None:
+        positive("relief_width", p.relief_width)
+        positive("relief_depth", p.relief_depth)
+        step = (p.body_diameter - p.shank_diameter) / 2.0
+        below("relief_depth", p.relief_depth, "the shoulder's width", step)
+        below(
+            "relief_depth",
+            p.relief_depth,
+            "the wall at the throat",
+            (p.body_diameter - p.throat_diameter) / 2.0,
+        )
+    for key, end in (("body_lead", p.body_length - (p.relief_width or 0.0)), ("shank_lead", p.top_s)):
+        length, angle = getattr(p, f"{key}_length"), getattr(p, f"{key}_angle")
+        finite(f"{key}_length", length)
+        if length < 0.0:
+            raise ParameterError(f"{key}_length", length, "must not be negative")
+        inside(f"{key}_angle", angle, 0.0, 90.0)
+        start = p.face_above_datum if key == "body_lead" else p.body_length
+        if end - length <= start:
+            raise ParameterError(
+                f"{key}_length", length, f"leaves no land: {end - start:.3f} is all there is"
+            )
+    drop = p.body_lead_length * math.tan(math.radians(p.body_lead_angle))
+    step = (p.body_diameter - p.shank_diameter) / 2.0
+    below("body_lead_length", drop, "the shoulder's width, which its cone would cut away", step)
+    drop = p.shank_lead_length * math.tan(math.radians(p.shank_lead_angle))
+    below(
+        "shank_lead_length",
+        drop,
+        "the guide's wall, which its cone would cut away",
+        (p.shank_diameter - p.guide_bore) / 2.0,
+    )
+
+
+def _boss(p: BushingParameters) -> None:
+    if (p.boss_diameter is None) != (p.boss_length is None):
+        raise ParameterError("boss_length", p.boss_length, "boss_diameter and boss_length go together")
+    if p.boss_diameter is None or p.boss_length is None:
+        return
+    inside("boss_diameter", p.boss_diameter, p.guide_bore, p.throat_diameter)
+    positive("boss_length", p.boss_length)
+    if p.boss_cone_angle is not None:
+        inside("boss_cone_angle", p.boss_cone_angle, 0.0, 90.0)
+    if p.roof_s - p.boss_length <= p.face_above_datum:
+        raise ParameterError("boss_length", p.boss_length, "the boss would hang out of the gas face")
+
+
+def _window(p: BushingParameters) -> None:
+    if (p.window_diameter is None) != (p.window_s is None):
+        raise ParameterError("window_s", p.window_s, "window_diameter and window_s go together")
+    finite("window_elevation", p.window_elevation)
+    finite("window_offset", p.window_offset)
+    if p.window_diameter is None or p.window_s is None:
+        return
+    positive("window_diameter", p.window_diameter)
+    inside("window_elevation", p.window_elevation, -75.0, 75.0)
+    inside("window_s", p.window_s, p.face_above_datum, p.body_length)
+    below("window_diameter", p.window_diameter, "body_diameter", p.body_diameter)
+    reach = (p.body_diameter - p.window_diameter) / 2.0
+    if abs(p.window_offset) >= reach:
+        raise ParameterError(
+            "window_offset", p.window_offset, f"the window leaves the body's side ({reach:.3f})"
+        )
+
+
+def _clock(p: BushingParameters) -> None:
+    for key in _clock_keys(p):
+        positive(key, getattr(p, key))
+    if not p.clock_flat:
+        return
+    shape = shape_of(p)
+    inside("clock_flat_depth", shape.flat_depth, p.guide_bore / 2.0, shape.shank_top_radius)
+    inside("clock_flat_length", shape.flat_length, 0.0, p.top_s - p.body_length)
+
+
+def _clock_keys(p: BushingParameters) -> Iterator[str]:
+    for key in ("clock_flat_depth", "clock_flat_length"):
+        if getattr(p, key) is not None:
+            yield key

@@ -1,0 +1,148 @@
+"""Primitive solids: revolved outlines, cylinders, frusta, boxes, balls. Nothing here cuts anything.
+
+All lengths in mm, all angles in radians. Cylinders, cones and balls take ``seam``: the angle about their
+own axis at which the seam line lies. A seam that runs through a crossing of two surfaces can spoil a file
+round trip, so callers turn seams away from crossings (an odd angle).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+import cadquery as cq
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon, BRepBuilderAPI_Transform
+from OCP.BRepPrimAPI import (
+    BRepPrimAPI_MakeBox,
+    BRepPrimAPI_MakeCone,
+    BRepPrimAPI_MakeCylinder,
+    BRepPrimAPI_MakeRevol,
+    BRepPrimAPI_MakeSphere,
+)
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
+
+from headparts.errors import GeometryError
+
+Vector = tuple[float, float, float]
+
+SEAM = 2.43
+"""Where seams lie unless a caller says otherwise [rad]: no special direction of any part."""
+
+
+def wrapped(shape: Any) -> Any:
+    """The kernel's own shape of a cadquery shape (a kernel shape is returned as it is)."""
+    return getattr(shape, "wrapped", shape)
+
+
+def solid(shape: Any) -> Any:
+    """A ``cadquery.Solid`` of a kernel shape that holds exactly one solid.
+
+    Raises GeometryError when the shape holds none or several.
+    """
+    found = cq.Shape.cast(wrapped(shape)).Solids()
+    if len(found) != 1:
+        raise GeometryError(f"one solid expected, the kernel gave {len(found)}")
+    return found[0]
+
+
+def plain_axis(direction: Sequence[float]) -> Vector:
+    """A unit vector square to ``direction``, always the same one for the same direction."""
+    x, y, z = _unit(direction)
+    other = (1.0, 0.0, 0.0) if abs(x) < 0.6 else (0.0, 1.0, 0.0)
+    along = other[0] * x + other[1] * y + other[2] * z
+    return _unit((other[0] - along * x, other[1] - along * y, other[2] - along * z))
+
+
+def revolve(outline: Sequence[tuple[float, float]], seam: float = SEAM) -> Any:
+    """A closed outline of (radius, z) points turned once round the z axis.
+
+    The points go round once, without repeating the first; radius >= 0. Raises GeometryError for fewer than
+    three points or a negative radius.
+    """
+    if len(outline) < 3 or min(radius for radius, _ in outline) < 0.0:
+        raise GeometryError("an outline needs three points or more, none left of the axis")
+    polygon = BRepBuilderAPI_MakePolygon()
+    for radius, z in outline:
+        polygon.Add(gp_Pnt(radius * math.cos(seam), radius * math.sin(seam), z))
+    polygon.Close()
+    face = BRepBuilderAPI_MakeFace(polygon.Wire(), True).Face()
+    turned = BRepPrimAPI_MakeRevol(face, gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))).Shape()
+    return solid(turned)
+
+
+def cylinder(
+    point: Sequence[float], direction: Sequence[float], radius: float, length: float, seam: float = SEAM
+) -> Any:
+    """A round cylinder that starts at ``point`` and runs ``length`` along ``direction``."""
+    _positive(radius=radius, length=length)
+    return solid(BRepPrimAPI_MakeCylinder(_ax2(point, direction, seam), radius, length).Shape())
+
+
+def frustum(
+    point: Sequence[float],
+    direction: Sequence[float],
+    radius_start: float,
+    radius_end: float,
+    length: float,
+    seam: float = SEAM,
+) -> Any:
+    """A cut cone from ``point`` along ``direction``; one of the two radii may be 0."""
+    if radius_start == radius_end:
+        return cylinder(point, direction, radius_start, length, seam)
+    _positive(length=length, radius=max(radius_start, radius_end))
+    if min(radius_start, radius_end) < 0.0:
+        raise GeometryError("a cone needs radii of 0 or more")
+    made = BRepPrimAPI_MakeCone(_ax2(point, direction, seam), radius_start, radius_end, length)
+    return solid(made.Shape())
+
+
+def box(lower: Sequence[float], upper: Sequence[float]) -> Any:
+    """A box with its sides along x, y, z between two corners."""
+    for axis, low, high in zip("xyz", lower, upper, strict=True):
+        _positive(**{f"length in {axis}": high - low})
+    return solid(BRepPrimAPI_MakeBox(gp_Pnt(*lower), gp_Pnt(*upper)).Shape())
+
+
+def ball(centre: Sequence[float], radius: float, pole: Sequence[float] = (0.31, 0.87, 0.38)) -> Any:
+    """A ball; its pole is kept away from x, y and z (distances measured at a pole can be wrong)."""
+    _positive(radius=radius)
+    return solid(BRepPrimAPI_MakeSphere(_ax2(centre, pole, SEAM), radius).Shape())
+
+
+def moved(shape: Any, origin: Sequence[float], x: Sequence[float], z: Sequence[float]) -> Any:
+    """A copy of ``shape`` whose local frame is put at ``origin`` with the given x and z directions."""
+    frame = gp_Ax3(gp_Pnt(*origin), gp_Dir(*_unit(z)), gp_Dir(*_unit(x)))
+    change = gp_Trsf()
+    change.SetTransformation(frame, gp_Ax3())
+    return cq.Shape.cast(BRepBuilderAPI_Transform(wrapped(shape), change, True).Shape())
+
+
+def shifted(shape: Any, by: Sequence[float]) -> Any:
+    """A copy of ``shape`` moved by a vector."""
+    change = gp_Trsf()
+    change.SetTranslation(gp_Vec(*by))
+    return cq.Shape.cast(BRepBuilderAPI_Transform(wrapped(shape), change, True).Shape())
+
+
+def _ax2(point: Sequence[float], direction: Sequence[float], seam: float) -> Any:
+    x, y, z = _unit(direction)
+    u = plain_axis(direction)
+    v = (y * u[2] - z * u[1], z * u[0] - x * u[2], x * u[1] - y * u[0])
+    c, s = math.cos(seam), math.sin(seam)
+    turned = gp_Dir(u[0] * c + v[0] * s, u[1] * c + v[1] * s, u[2] * c + v[2] * s)
+    return gp_Ax2(gp_Pnt(*point), gp_Dir(x, y, z), turned)
+
+
+def _unit(vector: Sequence[float]) -> Vector:
+    x, y, z = (float(part) for part in vector)
+    length = math.sqrt(x * x + y * y + z * z)
+    if not math.isfinite(length) or length == 0.0:
+        raise GeometryError(f"a direction needs a length: {vector}")
+    return x / length, y / length, z / length
+
+
+def _positive(**sizes: float) -> None:
+    for name, value in sizes.items():
+        if not (math.isfinite(value) and value > 0.0):
+            raise GeometryError(f"{name} must be above 0, not {value}")
