@@ -68,7 +68,17 @@ class VoidsPlan:
 
     # ---- cuts -------------------------------------------------------------------------------
     def cut(self, role: str, station: str) -> Cut:
-        """The cut ``role`` of a station."""
+        """The cut ``role`` of a station; the same object at every call."""
+        key = (role, station)
+        if key not in self._cuts:
+            self._cuts[key] = self._make_cut(role, station)
+        return self._cuts[key]
+
+    @cached_property
+    def _cuts(self) -> dict[tuple[str, str], Cut]:
+        return {}
+
+    def _make_cut(self, role: str, station: str) -> Cut:
         maker = {
             "body_bore": self._body_bore,
             "shank_bore": self._shank_bore,

@@ -1,0 +1,241 @@
+"""B: the guide bushing itself: lands, walls, window, guide, fit surface, corner, face."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi
+
+import numpy as np
+
+from headparts.checks.context import Context
+from headparts.checks.finding import Finding
+from headparts.checks.registry import check
+from headparts.geometry.profiles import Window, boss_blocking
+from headparts.plan import MissingInput
+from headparts.plan.station import StationPlan
+from headparts.tables.iso286 import it_grade
+
+
+def subject(station: StationPlan) -> str:
+    """Name of the station's bushing."""
+    return f"bushing_{station.name}"
+
+
+def window_of(station: StationPlan) -> Window:
+    """The port's cylinder in the station frame."""
+    port = station.port
+    return Window.from_axes(
+        station.axis.point, station.axis.direction, port.foot, port.direction, port.diameter / 2.0
+    )
+
+
+@check("B01", per="bushing")
+def body_minus_head(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Body bore less valve head."""
+    body, head = station.inputs("bushing.body.dia", "valve.head")
+    yield context.judge("B01", subject(station), "body_minus_head", body - head, advice="a larger body bore")
+
+
+@check("B02", per="bushing")
+def land(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Bushing left outside the seat, on the radius."""
+    body, outer = station.inputs("bushing.body.dia", "bushing.seat.outer")
+    yield context.judge("B02", subject(station), "land", (body - outer) / 2.0, advice="a larger body bore")
+
+
+@check("B03", per="bushing")
+def wall_at_throat(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Wall of the bushing at the throat."""
+    body, throat = station.inputs("bushing.body.dia", "bushing.bowl.throat")
+    yield context.judge("B03", subject(station), "wall_at_throat", (body - throat) / 2.0)
+
+
+@check("B04", per="bushing")
+def seat_width(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Seat width along the cone."""
+    name = "exhaust" if station.name == "exhaust" else ""
+    yield context.judge(
+        "B04", subject(station), "seat_width", station.inputs.one("bushing.seat.width"), name=name, method="as given"
+    )
+
+
+@check("B05", per="bushing")
+def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Ring left between the seat's inner edge and the window's lowest edge."""
+    body, throat, _ = station.inputs("bushing.body.dia", "bushing.bowl.throat", "axis")
+    low, _high = window_of(station).edges(throat / 2.0, body / 2.0)
+    ring = low - station.seat_inner_edge_s
+    advice = f"raise the port by {max(0.0, 1.2 - ring):.2f} along the valve axis, or drill it smaller"
+    yield context.judge("B05", subject(station), "ring_to_window", ring, advice=advice, method="exact edge curve")
+
+
+@check("B06", per="bushing")
+def bridge_to_shoulder(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Bushing left between the window's highest edge and the shoulder."""
+    body, throat, length, _ = station.inputs(
+        "bushing.body.dia", "bushing.bowl.throat", "bushing.body.len", "axis"
+    )
+    _low, high = window_of(station).edges(throat / 2.0, body / 2.0)
+    yield context.judge(
+        "B06", subject(station), "bridge_to_shoulder", length - high, method="exact edge curve", advice="a longer body"
+    )
+
+
+@check("B07", per="bushing")
+def window_over_body(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Window over body diameter."""
+    body, port = station.inputs("bushing.body.dia", "port.dia")
+    yield context.judge("B07", subject(station), "window_over_body", port / body)
+
+
+@check("B08", per="bushing")
+def half_chord(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Bushing left beside the window, on each side."""
+    body, port = station.inputs("bushing.body.dia", "port.dia")
+    yield context.judge("B08", subject(station), "half_chord", (body - port) / 2.0, advice="drill the port smaller")
+
+
+@check("B09", per="bushing")
+def guide_over_stem(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Guide length over stem diameter."""
+    roof, stem = station.inputs("bushing.bowl.roof_s", "valve.stem")
+    boss = float(station.inputs.get("bushing.bowl.boss_len", 0.0))
+    yield context.judge("B09", subject(station), "guide_over_stem", (station.top_s - roof + boss) / stem)
+
+
+@check("B10", per="bushing")
+def stem_clearance(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Stem clearance, least and greatest."""
+    bore, stem = station.inputs("bushing.guide.bore", "valve.stem")
+    exhaust = station.name == "exhaust"
+    advice = "ream to the stem as measured"
+    yield context.judge(
+        "B10",
+        subject(station),
+        "clearance_min",
+        bore - stem,
+        name="exhaust_min" if exhaust else "",
+        advice=advice,
+    )
+    yield context.judge(
+        "B10",
+        subject(station),
+        "clearance_max",
+        bore + it_grade(bore, "IT7") - stem,
+        name="exhaust_max" if exhaust else "clearance_max",
+        advice=advice,
+    )
+
+
+@check("B11", per="bushing")
+def guide_wall(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Wall of the guide in the shank."""
+    shank, bore = station.inputs("bushing.shank.dia", "bushing.guide.bore")
+    yield context.judge("B11", subject(station), "guide_wall", (shank - bore) / 2.0)
+
+
+@check("B12", per="bushing")
+def blocking(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Share of the port circle that the guide boss covers, seen along the port."""
+    diameter, length = station.inputs.get("bushing.bowl.boss_dia"), station.inputs.get("bushing.bowl.boss_len")
+    if diameter is None and length is None:
+        station.inputs("bushing.bowl")
+        yield context.judge("B12", subject(station), "boss_blocking", 0.0, note="no boss")
+        return
+    diameter, length, roof, _ = station.inputs(
+        "bushing.bowl.boss_dia", "bushing.bowl.boss_len", "bushing.bowl.roof_s", "axis"
+    )
+    share = boss_blocking(window_of(station), diameter / 2.0, roof - length, roof)
+    yield context.judge("B12", subject(station), "boss_blocking", share, method="quadrature")
+
+
+@check("B13", per="bushing")
+def seat_runout(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Run-out of the seat as measured."""
+    runout = station.inputs.one("measured.seat_runout")
+    yield context.judge("B13", subject(station), "seat_runout", runout, method="as measured", advice="recut the seat")
+
+
+@check("B14", per="bushing")
+def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Length over diameter of the body, and the share of its surface that the window leaves."""
+    body, length = station.inputs("bushing.body.dia", "bushing.body.len")
+    yield context.judge("B14", subject(station), "length_over_diameter", length / body)
+    try:
+        station.inputs.one("axis")
+        area = window_of(station).area_on(body / 2.0)
+    except MissingInput as gap:
+        yield from context.not_run("B14", subject(station), gap, only="contact_share")
+        return
+    yield context.judge(
+        "B14",
+        subject(station),
+        "contact_share",
+        1.0 - area / (pi * body * length),
+        name="contact_share",
+        method="exact window area",
+    )
+
+
+@check("B15", per="bushing")
+def lead(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Lead of the body: length and angle."""
+    length, angle = station.inputs("bushing.body.lead.len", "bushing.body.lead.angle")
+    yield context.judge("B15", subject(station), "lead_length", length, method="as given")
+    yield context.judge("B15", subject(station), "lead_angle", angle, name="lead_angle", method="as given")
+
+
+@check("B16", per="bushing")
+def corner_spare(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Relief at the bushing's corner beyond the radius in the head's corner, in both directions."""
+    relief, corner = station.inputs("bushing.shoulder.relief", "bushing.shoulder.head_corner_r")
+    if relief:
+        width, depth = station.inputs("bushing.body.undercut.w", "bushing.body.undercut.d")
+        spare = min(width, depth) - corner
+    else:
+        spare = -corner
+    yield context.judge(
+        "B16", subject(station), "corner_spare", spare, advice=f"a relief of at least {corner + 0.1:.2f} both ways"
+    )
+
+
+@check("B17", per="bushing")
+def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """How the bushing's gas face stands to the chamber roof, round its edge."""
+    body, above, _ = station.inputs("bushing.body.dia", "bushing.body.face_above_roof", "axis")
+    context.inputs.one("head.chamber")
+    chamber = context.plan.voids.chamber
+    d = station.direction
+    first = np.cross([0.0, 1.0, 0.0], d)
+    first /= np.linalg.norm(first)
+    second = np.cross(d, first)
+
+    def heights(angles: np.ndarray) -> np.ndarray:
+        edge = station.point(0.0) + body / 2.0 * (
+            np.outer(np.cos(angles), first) + np.outer(np.sin(angles), second)
+        )
+        return chamber.roof_along(edge, d)
+
+    greatest, least = -_least(lambda a: -heights(a)), _least(heights)
+    yield context.judge(
+        "B17",
+        subject(station),
+        "face_proud",
+        greatest - above,
+        method="edge points, refined",
+        advice="sink the face into the roof: proud edges glow and may meet the piston",
+    )
+    yield context.judge(
+        "B17", subject(station), "face_buried", -(least - above), name="face_buried", method="edge points, refined"
+    )
+
+
+def _least(function: object, count: int = 3600) -> float:
+    angles = np.arange(count) * (2.0 * pi / count)
+    values = function(angles)  # type: ignore[operator]
+    best, half = float(angles[int(np.argmin(values))]), 2.0 * pi / count
+    for _ in range(5):
+        near = np.linspace(best - half, best + half, 41)
+        values = function(near)  # type: ignore[operator]
+        best, half = float(near[int(np.argmin(values))]), half / 20.0
+    return float(np.min(values))

@@ -1,0 +1,209 @@
+"""Every pair of a cut with a cavity, another cut or the outside: which check judges it and by which limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from headparts.checks.context import Context
+from headparts.checks.table import UsedLimit
+from headparts.checks.terms import all_terms, cavity_term, cut_terms, gather
+from headparts.geometry.distance import Wall
+from headparts.geometry.void import Void
+from headparts.plan import MissingInput
+from headparts.plan.outside import outside_of
+from headparts.plan.station import StationPlan
+from headparts.plan.voids import CUT_ROLES
+
+BY_KIND = {
+    "gas": ("W02", ""),
+    "bolt": ("W03", ""),
+    "oil": ("W04", ""),
+    "moving": ("W04", ""),
+    "oil_return": ("W04", "oil_return"),
+    "outside": ("W05", ""),
+    "thread": ("W06", ""),
+    "unknown": ("W09", ""),
+}
+WORST_FLOOR = 0.5
+"""Least limit of W07 whatever the pair [mm], before scaling (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """One wall to judge. ``missing`` holds what it lacks; otherwise ``wall`` was measured."""
+
+    check: str
+    subject: str
+    role: str
+    limit: UsedLimit
+    station: str = ""
+    cavity: Any = None
+    voids: tuple[Void, Void] | None = None
+    wall: Wall | None = None
+    missing: MissingInput | None = None
+    terms: tuple[float, ...] = ()
+    terms_missing: MissingInput | None = None
+
+    @property
+    def overlaps(self) -> bool:
+        """Whether the two share metal."""
+        return self.wall is not None and self.wall.value < -1e-9
+
+
+def named(first: str, second: str) -> str:
+    """Subject of a pair: both names in alphabetical order."""
+    return "~".join(sorted((first, second)))
+
+
+def pairs(context: Context) -> tuple[Pair, ...]:
+    """All pairs of the job's cuts, measured in one batch and kept."""
+    return context.remember("pairs", lambda: measured(context, list(_planned(context))))  # type: ignore[no-any-return]
+
+
+def measured(context: Context, planned: list[Pair]) -> tuple[Pair, ...]:
+    """The same pairs with their walls."""
+    ready = [pair for pair in planned if pair.voids is not None]
+    found = iter(context.walls.measure([pair.voids for pair in ready if pair.voids is not None]))
+    return tuple(replace(pair, wall=next(found)) if pair.voids is not None else pair for pair in planned)
+
+
+def worst_limits(context: Context, pair_limit: UsedLimit, check: str, share: float, floor: bool) -> UsedLimit:
+    """Limit of W07 (0.6 of the pair's, at least 0.5) or W07r (0.8 of the pair's)."""
+    own = context.limits.given(check)
+    base = float(pair_limit.value) if isinstance(pair_limit.value, float | int) else 0.0
+    plain = float(pair_limit.default) if isinstance(pair_limit.default, float | int) else 0.0
+    scale = None if pair_limit.given else context.limits.scale
+    default = max(share * plain, WORST_FLOOR) if floor else share * plain
+    if own is not None:
+        return UsedLimit(own, default, None, True)
+    least = WORST_FLOOR * (scale or 1.0)
+    value = max(share * base, least) if floor else share * base
+    return UsedLimit(value, default, scale, pair_limit.given)
+
+
+def cuts_of(context: Context) -> list[tuple[str, StationPlan]]:
+    """Role and station of every cut that W02 to W06 and W11 look at."""
+    voids = context.plan.voids
+    return [
+        (role, station)
+        for station in context.plan.stations.values()
+        for role in CUT_ROLES
+        if role != "pocket" or voids.has_pocket(station.name)
+    ]
+
+
+def _planned(context: Context) -> Iterator[Pair]:
+    yield from _webs(context)
+    for role, station in cuts_of(context):
+        for block in context.plan.voids.cavity_blocks:
+            yield cavity_pair(context, role, station, block)
+    yield from _outside(context)
+    yield from _pocket_and_port(context)
+    yield from _across(context)
+
+
+def _webs(context: Context) -> Iterator[Pair]:
+    stations = list(context.plan.stations.values())
+    if len(stations) == 2:
+        limit = context.limits.use("W01")
+        pair = _cut_pair(context, "W01", limit, ("body_bore", stations[0]), ("body_bore", stations[1]))
+        try:
+            (u,) = gather(lambda: float(context.inputs.one("process.bore_position_u")))
+            yield replace(pair, terms=(u, u), terms_missing=None)
+        except MissingInput as gap:
+            yield replace(pair, terms=(), terms_missing=gap)
+
+
+def cavity_pair(context: Context, role: str, station: StationPlan, block: Any) -> Pair:
+    """A cut of a station against one cavity."""
+    check, name = BY_KIND[block.kind]
+    limit = context.limits.use(check, name=name)
+    subject = named(f"{role}_{station.name}", block.name)
+    pair = Pair(check, subject, role, limit, station.name, block)
+    try:
+        terms = all_terms(lambda: cut_terms(context, role, station), lambda: [cavity_term(context, block)])
+        pair = replace(pair, terms=terms)
+    except MissingInput as gap:
+        pair = replace(pair, terms_missing=gap)
+    try:
+        voids = context.plan.voids
+        return replace(pair, voids=(voids.cut(role, station.name).void, voids.cavity(block.name)))
+    except MissingInput as gap:
+        return replace(pair, missing=gap)
+
+
+def _outside(context: Context) -> Iterator[Pair]:
+    for role, station in cuts_of(context):
+        limit = context.limits.use("W05")
+        pair = Pair("W05", named(f"{role}_{station.name}", "outside"), role, limit, station.name)
+        try:
+            pair = replace(pair, terms=_outside_terms(context, role, station))
+        except MissingInput as gap:
+            pair = replace(pair, terms_missing=gap)
+        try:
+            void = context.plan.voids.cut(role, station.name).void
+            yield replace(pair, voids=(void, outside_of(context.plan, role, station)))
+        except MissingInput as gap:
+            yield replace(pair, missing=gap)
+
+
+def _outside_terms(context: Context, role: str, station: StationPlan) -> tuple[float, ...]:
+    return all_terms(
+        lambda: cut_terms(context, role, station), lambda: [float(context.inputs.one("datums.cast_u"))]
+    )
+
+
+def _pocket_and_port(context: Context) -> Iterator[Pair]:
+    stations = list(context.plan.stations.values())
+    limit = context.limits.use("W05", name="pocket_floor")
+    for first in stations:
+        if context.plan.voids.has_pocket(first.name):
+            for second in stations:
+                yield _cut_pair(context, "W05", limit, ("pocket", first), ("port", second))
+
+
+def _across(context: Context) -> Iterator[Pair]:
+    stations = list(context.plan.stations.values())
+    if len(stations) < 2:
+        return
+    cuts = cuts_of(context)
+    for role, station in cuts:
+        for other_role, other in cuts:
+            if station.name != stations[0].name or other.name == station.name:
+                continue
+            if role == other_role == "body_bore":
+                continue
+            yield _cut_pair(context, "W11", context.limits.use("W11"), (role, station), (other_role, other))
+
+
+def _cut_pair(
+    context: Context, check: str, limit: UsedLimit, first: tuple[str, StationPlan], second: tuple[str, StationPlan]
+) -> Pair:
+    subject = named(f"{first[0]}_{first[1].name}", f"{second[0]}_{second[1].name}")
+    pair = Pair(check, subject, first[0], limit, first[1].name)
+    try:
+        terms = all_terms(lambda: cut_terms(context, *first), lambda: cut_terms(context, *second))
+        pair = replace(pair, terms=terms)
+    except MissingInput as gap:
+        pair = replace(pair, terms_missing=gap)
+    try:
+        cut_a, cut_b = gather_cuts(context, (first[0], first[1].name), (second[0], second[1].name))
+        return replace(pair, voids=(cut_a, cut_b))
+    except MissingInput as gap:
+        return replace(pair, missing=gap)
+
+
+def gather_cuts(context: Context, *wanted: tuple[str, str]) -> list[Void]:
+    """The voids of several cuts, or one MissingInput that names what all of them lack."""
+    made: list[Void] = []
+    missing: list[str] = []
+    for role, station in wanted:
+        try:
+            made.append(context.plan.voids.cut(role, station).void)
+        except MissingInput as gap:
+            missing += gap.keys
+    if missing:
+        raise MissingInput(*missing)
+    return made

@@ -1,0 +1,78 @@
+"""Check functions register here; one run asks each of them about each of its subjects."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from headparts.checks.context import Context
+from headparts.checks.finding import Finding
+from headparts.plan import MissingInput
+
+Function = Callable[..., Iterable[Finding]]
+
+
+@dataclass(frozen=True)
+class Check:
+    """One registered function: its id, what it is asked about, and what it needs to load."""
+
+    id: str
+    per: str
+    function: Function
+    needs: str
+    case: str = ""
+
+
+REGISTRY: list[Check] = []
+
+
+def check(id: str, per: str, needs: str = "numbers", case: str = "") -> Callable[[Function], Function]:
+    """Register a check function.
+
+    ``per`` names its subjects: station, bushing, port, repair, cavity, or the name of a single subject.
+    ``needs`` is numbers, voids or solids. A function asked per station gets (context, station plan), per
+    repair (context, repair plan), per cavity (context, cavity block), else (context).
+    """
+
+    def register(function: Function) -> Function:
+        REGISTRY.append(Check(id, per, function, needs, case))
+        return function
+
+    return register
+
+
+def subjects(context: Context, per: str) -> list[tuple[str, tuple[Any, ...]]]:
+    """The subjects of a kind: name and the arguments of the check function after the context."""
+    plan = context.plan
+    if per in ("station", "bushing", "port"):
+        prefix = "" if per == "station" else f"{per}_"
+        return [(prefix + name, (station,)) for name, station in plan.stations.items()]
+    if per == "repair":
+        return [(name, (repair,)) for name, repair in plan.repairs.items()]
+    if per == "cavity":
+        return [(block.name, (block,)) for block in plan.voids.cavity_blocks]
+    return [(per, ())]
+
+
+NOTHING = {
+    "station": "stations",
+    "bushing": "stations",
+    "port": "stations",
+    "cavity": "head.cavities",
+}
+
+
+def ask(context: Context, entry: Check) -> Iterator[Finding]:
+    """All findings of one check, its not_run rows included."""
+    asked = subjects(context, entry.per)
+    if not asked:
+        if entry.per == "repair":
+            yield from context.none_here(entry.id)
+        else:
+            yield from context.not_run(entry.id, "job", MissingInput(NOTHING[entry.per]), case=entry.case)
+    for subject, arguments in asked:
+        try:
+            yield from list(entry.function(context, *arguments))
+        except MissingInput as gap:
+            yield from context.not_run(entry.id, subject, gap, case=entry.case)

@@ -1,0 +1,67 @@
+"""Half-widths by which each cut and each cavity may lie elsewhere than drawn: the terms of W07."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from headparts.checks.context import Context
+from headparts.plan import MissingInput
+from headparts.plan.station import StationPlan
+
+Value = TypeVar("Value")
+
+
+def position_u(context: Context, station: StationPlan) -> float:
+    """Where the station's axis lies [mm, half-width]: ``axis.u``, else ``datums.position_u``."""
+    own = station.inputs.get("axis.u")
+    return float(own if own is not None else context.inputs.one("datums.position_u"))
+
+
+def bore_terms(context: Context, station: StationPlan) -> list[float]:
+    """Terms of a bore [mm]: position of the axis, position of the bore."""
+    return gather(
+        lambda: position_u(context, station), lambda: float(context.inputs.one("process.bore_position_u"))
+    )
+
+
+def port_terms(context: Context, station: StationPlan) -> list[float]:
+    """Terms of a drilled port [mm]: position, drill start, wander over its length, half the oversize."""
+    return gather(
+        lambda: position_u(context, station),
+        lambda: float(context.inputs.one("process.drill_start_u")),
+        lambda: float(context.inputs.one("process.drill_wander")) * station.port.length,
+        lambda: float(context.inputs.get("process.oversize", 0.0)) / 2.0,
+    )
+
+
+def cut_terms(context: Context, role: str, station: StationPlan) -> list[float]:
+    """Terms of any cut of a station [mm]."""
+    return port_terms(context, station) if role in ("port", "sleeve_bore") else bore_terms(context, station)
+
+
+def cavity_term(context: Context, block: Any) -> float:
+    """Half-width of a cavity [mm]; MissingInput where neither it nor ``datums.cast_u`` is given."""
+    u = context.plan.voids.cavity_u(block)
+    if u is None:
+        raise MissingInput(f"head.cavities.{block.name}.u", "datums.cast_u")
+    return u
+
+
+def all_terms(*makers: Callable[[], list[float]]) -> tuple[float, ...]:
+    """The terms of all makers in one row, or one MissingInput that names what all of them lack."""
+    return tuple(term for part in gather(*makers) for term in part)
+
+
+def gather(*makers: Callable[[], Value]) -> list[Value]:
+    """The values of all makers, or one MissingInput that names what all of them lack."""
+    values: list[Value] = []
+    missing: list[str] = []
+    for make in makers:
+        try:
+            values.append(make())
+        except MissingInput as gap:
+            missing += gap.keys
+    if missing:
+        raise MissingInput(*missing)
+    return values

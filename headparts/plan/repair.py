@@ -1,0 +1,118 @@
+"""A repair sleeve in a port: its bore, its place, and what it was put there for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from headparts.config import JobFile
+from headparts.geometry.void import Void
+from headparts.plan.needs import Inputs, MissingInput
+from headparts.plan.station import StationPlan
+from headparts.plan.voids import VoidsPlan
+from headparts.tables.iso286 import it_grade
+
+BONDED = ("bonded", "bonded_pressed")
+PRESSED = ("pressed", "bonded_pressed", "shrunk_flanged")
+
+
+@dataclass(frozen=True)
+class RepairPlan:
+    """One repair of the job, lengths in mm. Properties raise MissingInput naming what they lack."""
+
+    job: JobFile
+    block: Any
+    stations: dict[str, StationPlan]
+    voids: VoidsPlan
+
+    @property
+    def name(self) -> str:
+        """Name of the repair and of its sleeve."""
+        return str(self.block.name)
+
+    @cached_property
+    def inputs(self) -> Inputs:
+        """The job seen from this repair."""
+        return Inputs(self.job, f"repairs.{self.name}")
+
+    @cached_property
+    def station(self) -> StationPlan:
+        """The station whose port is sleeved."""
+        name = self.inputs.one("in_port")
+        if name not in self.stations:
+            raise MissingInput(f"stations.{name}")
+        return self.stations[name]
+
+    @property
+    def bore_subject(self) -> str:
+        """Subject name of the sleeve's bore."""
+        return f"sleeve_bore_{self.name}"
+
+    @cached_property
+    def cause(self) -> str | None:
+        """Name of the cavity that the port broke into."""
+        cause = self.inputs.get("cause.cavity")
+        return None if cause is None else str(cause)
+
+    @cached_property
+    def bonded(self) -> bool:
+        """Whether an adhesive holds it."""
+        return self.inputs.one("mode") in BONDED
+
+    @cached_property
+    def pressed(self) -> bool:
+        """Whether a press holds it."""
+        return self.inputs.one("mode") in PRESSED
+
+    @cached_property
+    def bore_diameter(self) -> float:
+        """Bore for the sleeve [mm]."""
+        return float(self.inputs.one("bore.dia"))
+
+    @cached_property
+    def bore_tolerance(self) -> float:
+        """Width of the bore's tolerance [mm], from its class (bore to bore + IT)."""
+        diameter, grade = self.inputs("bore.dia", "bore.tol")
+        return float(it_grade(diameter, "IT" + "".join(ch for ch in grade if ch.isdigit())))
+
+    @cached_property
+    def od(self) -> tuple[float, float, float]:
+        """Outer diameter of the sleeve: nominal, lower, upper [mm]."""
+        nominal, (low, high) = self.inputs("sleeve.od", "sleeve.od_tol")
+        return float(nominal), float(nominal + low), float(nominal + high)
+
+    @cached_property
+    def id(self) -> tuple[float, float, float]:
+        """Inner diameter of the sleeve: nominal, lower, upper [mm]."""
+        nominal, (low, high) = self.inputs("sleeve.id", "sleeve.id_tol")
+        return float(nominal), float(nominal + low), float(nominal + high)
+
+    @cached_property
+    def bore_void(self) -> Void:
+        """The sleeve's bore as a cut."""
+        return self.voids.port_like(self.station, self.bore_subject, "sleeve_bore", self.bore_diameter)
+
+    @cached_property
+    def sleeve_void(self) -> Void:
+        """The sleeve's outside with its ends (nominal outer diameter), to measure against what passes by."""
+        return self.voids.port_like(self.station, self.name, "sleeve_bore", float(self.inputs.one("sleeve.od")))
+
+    @cached_property
+    def hottest(self) -> float | None:
+        """The hottest head temperature of any case of ``temps`` [degC]; None without cases."""
+        cases = self.job.temps or {}
+        return max((float(case.head) for case in cases.values()), default=None)
+
+    @cached_property
+    def service_head_temperature(self) -> float:
+        """Head temperature for the sleeve's fit [degC]: ``temps.running.head``, else ``bond.service_T``."""
+        running = (self.job.temps or {}).get("running")
+        if running is not None:
+            return float(running.head)
+        service = self.inputs.get("bond.service_T")
+        if service is None:
+            raise MissingInput("temps.running.head", self.inputs.path("bond.service_T"))
+        return float(service)
+
+
