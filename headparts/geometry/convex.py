@@ -121,8 +121,8 @@ class Convex:
             return float(n @ np.asarray(self.axis.point) + reach
                          + self.radius * np.linalg.norm(n - along * d))
         if self.shape == "box" and len(self.planes) == 6:
-            return sum(n[k] * (self.planes[2 * k].offset if n[k] > 0 else -self.planes[2 * k + 1].offset)
-                       for k in range(3) if n[k] != 0)
+            return float(sum(n[k] * (self.planes[2 * k].offset if n[k] > 0 else -self.planes[2 * k + 1].offset)
+                             for k in range(3) if n[k] != 0))
         if self.shape == "half_space" and len(self.planes) == 1:
             normal = np.asarray(self.planes[0].normal)
             along = float(n @ normal)
