@@ -148,7 +148,8 @@ def _move_in(run: Staged, staging: Path, job_id: str, *, force: bool, keep_earli
             known = () if keep_earlier or earlier is None else earlier.names
             stale = [name for name in known if folded(name) not in written]
             seal = {"names": list(run.names), "remove": stale}
-            _write_through(staging / _SEAL, json.dumps(seal).encode())
+            _write_through(staging / (_SEAL + ".part"), json.dumps(seal).encode())
+            os.rename(staging / (_SEAL + ".part"), staging / _SEAL)
             _sync_folder(staging)
             _carry_out(target, staging, list(run.names), stale)
     except OutputError:
@@ -220,8 +221,9 @@ def _tidy(target: Path) -> None:
             seal = entry / _SEAL
             if seal.is_file() and target.is_dir():
                 plan = json.loads(seal.read_bytes())
+                names, remove = ([check_name(name) for name in plan[key]] for key in ("names", "remove"))
                 with _alone_in(target):
-                    _carry_out(target, entry, plan["names"], plan["remove"])
+                    _carry_out(target, entry, names, remove)
             shutil.rmtree(entry, ignore_errors=True)
 
 
