@@ -89,9 +89,16 @@ class Datums:
 class CavityAxis:
     """Axis of a cavity: a point and a direction."""
 
-    p: Vector3 = use(s.listing(s.position(), 3, "a point [x, y, z] on the axis, start of the hole", required=True))
+    p: Vector3 = use(
+        s.listing(s.position(), 3, "a point [x, y, z] on the axis, start of the hole", required=True)
+    )
     tilt: float = use(s.angle(0, 180, "tilt from +Z", required=True))
     azim: float | None = use(s.azimuth("azimuth of the tilt; needed unless tilt is 0 or 180"))
+
+    def __post_init__(self) -> None:
+        """An upright axis has no azimuth: 0 stands for the one left away and turns nothing."""
+        if self.azim is None and self.p is not None and self.tilt in (0.0, 180.0):
+            object.__setattr__(self, "azim", 0.0)
 
     @property
     def points(self) -> None:
@@ -160,7 +167,9 @@ class Core:
 class Fins:
     """Cooling fins round the core."""
 
-    z: Vector2 = use(s.span(s.position(), "finned height; the first fin's lower face is at z[0]", required=True))
+    z: Vector2 = use(
+        s.span(s.position(), "finned height; the first fin's lower face is at z[0]", required=True)
+    )
     pitch: float = use(s.length("fin pitch", required=True))
     thick: float = use(s.length("fin thickness, below the pitch", required=True))
 
@@ -185,5 +194,7 @@ class Head:
     fins: Fins | None = use(s.block(Fins, "cooling fins"))
     chamber: Chamber | None = use(s.block(Chamber, "combustion chamber"))
     gasket_land_min: float | None = use(s.gap("least land for the gasket"))
-    cavities: tuple[Cavity, ...] = use(s.listing(s.block(Cavity), (0, 500), "everything a new cut could meet"))
+    cavities: tuple[Cavity, ...] = use(
+        s.listing(s.block(Cavity), (0, 500), "everything a new cut could meet")
+    )
     solid: HeadSolid | None = use(s.block(HeadSolid, "the head as a solid from a file"))

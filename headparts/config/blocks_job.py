@@ -94,7 +94,9 @@ class Repair:
     bore: RepairBore | None = use(s.block(RepairBore, "bore for the sleeve"))
     sleeve: Sleeve | None = use(s.block(Sleeve, "the sleeve"))
     bond: Bond | None = use(s.block(Bond, "the bonded joint; a bonded mode needs it"))
-    anti_rotation: str | None = use(s.choice("saddle", "pin", "flange", "none", about="what keeps it from turning"))
+    anti_rotation: str | None = use(
+        s.choice("saddle", "pin", "flange", "none", about="what keeps it from turning")
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -171,7 +173,9 @@ class WarmPiece:
 
     len: float = use(s.length("length", required=True))
     cte: float = use(s.expansion("expansion, 1/K", required=True))
-    dT: float = use(s.number(-1000.0, 1000.0, "temperature rise, K; bounds are the program's own", required=True))
+    dT: float = use(
+        s.number(-1000.0, 1000.0, "temperature rise, K; bounds are the program's own", required=True)
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -212,7 +216,9 @@ class Material:
     yield200: float | None = use(s.number(1.0, 5000.0, "yield at 200 degC, MPa"))
     hazard: str | None = use(s.choice("beryllium", about="asks for a caution on the drawing"))
     density: float | None = use(s.number(0.1, 25.0, "density, g/cm3; bounds are the program's own"))
-    conductivity: float | None = use(s.number(0.01, 1000.0, "conductivity, W/m K; bounds are the program's own"))
+    conductivity: float | None = use(
+        s.number(0.01, 1000.0, "conductivity, W/m K; bounds are the program's own")
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -220,17 +226,25 @@ class Fit:
     """How a bushing is fitted; interference on the diameter, one number for both stations or one a station."""
 
     mode: str | None = use(s.choice("turn_to_measured_bore", "limits", about="how the size is made"))
-    class_: str | None = use(s.pattern(r"[A-Z]{1,2}[0-9]{1,2}/[a-z]{1,2}[0-9]{1,2}", "a fit, as H7/s6", "mode limits"))
+    class_: str | None = use(
+        s.pattern(r"[A-Z]{1,2}[0-9]{1,2}/[a-z]{1,2}[0-9]{1,2}", "a fit, as H7/s6", "mode limits")
+    )
     interference: Mapping[str, float] | None = use(
         s.fork(s.number(0.0, 1.0, unit="mm"), _PER_STATION, about="on the diameter")
     )
     band: float | None = use(s.number(0.0, 1.0, "half-width of the interference", unit="mm"))
     bore_tol: float | None = use(s.number(0.0, 1.0, "tolerance of the bore", unit="mm"))
-    rz_bore: float | None = use(s.number(0.0, 100.0, "roughness Rz of the bore, um; bounds are the program's own"))
-    rz_bush: float | None = use(s.number(0.0, 100.0, "roughness Rz of the bushing, um; bounds are the program's own"))
+    rz_bore: float | None = use(
+        s.number(0.0, 100.0, "roughness Rz of the bore, um; bounds are the program's own")
+    )
+    rz_bush: float | None = use(
+        s.number(0.0, 100.0, "roughness Rz of the bushing, um; bounds are the program's own")
+    )
     local: Mapping[str, Vector2] | None = use(
         s.mapping(
-            s.span(s.number(-1.0, 1.0, unit="mm"), ordered="loose"), "[low, high] interference", keys=STATION_NAMES
+            s.span(s.number(-1.0, 1.0, unit="mm"), ordered="loose"),
+            "[low, high] interference",
+            keys=STATION_NAMES,
         )
     )
     measure_u: float | None = use(s.half_width("half-width of measuring bore and bushing together"))
@@ -251,7 +265,9 @@ class Assembly:
     method: str | None = use(s.choice("press", "heat", "freeze", "heat_and_freeze", about="method"))
     head_T: float | None = use(s.temperature("head temperature"))
     bush_T: float | None = use(s.temperature("bushing temperature"))
-    press_limit: float | None = use(s.number(1.0, 1.0e7, "what the press can do, N; bounds are the program's own"))
+    press_limit: float | None = use(
+        s.number(1.0, 1.0e7, "what the press can do, N; bounds are the program's own")
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -287,7 +303,9 @@ class Process:
 
     bore_position_u: float | None = use(s.half_width("half-width of a bore's position"))
     drill_start_u: float | None = use(s.half_width("half-width of a drill's start"))
-    drill_wander: float | None = use(s.number(0.0, 1.0, "mm sideways per mm depth; bounds are the program's own"))
+    drill_wander: float | None = use(
+        s.number(0.0, 1.0, "mm sideways per mm depth; bounds are the program's own")
+    )
     clock_u: float | None = use(s.angle(0.0, 10.0, "deg, clocking of a bushing"))
     oversize: float | None = use(s.half_width("on the diameter, how much a drill cuts over size"))
     bar_dia: float | None = use(s.length("boring bar"))
@@ -305,10 +323,12 @@ class Accept:
 
 @dataclass(frozen=True)
 class Limits:
-    """Overridden limits: `by_id` holds a number, (low, high), or {name: number} a check id."""
+    """Overridden limits: `by_id` holds a number, (low, high), or {name: limit} a check id.
+
+    A pair written for B10 or S03, whose two bounds are limits of their own, becomes their two names."""
 
     scale: float | None = None
-    by_id: Mapping[str, float | Vector2 | Mapping[str, float]] = field(default_factory=dict)
+    by_id: Mapping[str, float | Vector2 | Mapping[str, float | Vector2]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -328,7 +348,9 @@ class Drawing:
     sheet: str | None = use(s.choice("A4", "A3", "A2", about="sheet size"))
     projection: str | None = use(s.choice("first_angle", "third_angle", about="projection"))
     general_tol: str | None = use(s.text("general tolerance"))
-    scale_hint: str | None = use(s.pattern(r"[1-9][0-9]*(\.[0-9]+)?:[1-9][0-9]*(\.[0-9]+)?", "a scale, as 2:1", "scale"))
+    scale_hint: str | None = use(
+        s.pattern(r"[1-9][0-9]*(\.[0-9]+)?:[1-9][0-9]*(\.[0-9]+)?", "a scale, as 2:1", "scale")
+    )
     title: Title | None = use(s.block(Title, "title block"))
     language: str | None = use(s.choice("en", about="language"))
 
@@ -339,6 +361,8 @@ class Export:
 
     step: tuple[str, ...] | None = use(s.listing(s.text(), about="parts and set-ups as STEP"))
     stl: tuple[str, ...] | None = use(s.listing(s.text(), about="parts as STL"))
-    stl_tol: float | None = use(s.number(0.0001, 1.0, "chord height of the STL; bounds are the program's own", unit="mm"))
+    stl_tol: float | None = use(
+        s.number(0.0001, 1.0, "chord height of the STL; bounds are the program's own", unit="mm")
+    )
     step_origin: str | None = use(s.choice("setup", "head", about="origin of a set-up's file"))
     shop_csv: bool | None = use(s.boolean("write the shop list"))

@@ -23,6 +23,11 @@ class AxisSpec:
     points: tuple[Vector3, Vector3] | None = use(s.listing(_POINT3, 2, "two points, gas side first"))
     u: float | None = use(s.half_width("half-width of where the axis lies, instead of position_u"))
 
+    def __post_init__(self) -> None:
+        """An upright axis has no azimuth: 0 stands for the one left away and turns nothing."""
+        if self.azim is None and self.p is not None and self.tilt == 0.0:
+            object.__setattr__(self, "azim", 0.0)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Old:
@@ -113,7 +118,9 @@ class Bowl:
 
     throat: float | None = use(s.length("throat diameter"))
     roof_s: float | None = use(s.position("s of the bowl's roof"))
-    boss_cone_deg: float | None = use(s.angle(1, 89, "half angle of the boss cone; bounds are the program's own"))
+    boss_cone_deg: float | None = use(
+        s.angle(1, 89, "half angle of the boss cone; bounds are the program's own")
+    )
     boss_dia: float | None = use(s.length("diameter of the guide boss"))
     boss_len: float | None = use(s.length("how far the boss stands below the roof"))
 
@@ -125,8 +132,12 @@ class Seat:
     outer: float | None = use(s.length("outer diameter"))
     width: float | None = use(s.length("width along the cone"))
     angle: float | None = use(s.angle(30, 60, "seat angle from the plane square to the axis"))
-    top_cut: float | None = use(s.angle(0, 90, "angle of the cut above the seat, below `angle`", high_open=True))
-    throat_cut: float | None = use(s.angle(0, 90, "angle of the cut below the seat, above `angle`", low_open=True))
+    top_cut: float | None = use(
+        s.angle(0, 90, "angle of the cut above the seat, below `angle`", high_open=True)
+    )
+    throat_cut: float | None = use(
+        s.angle(0, 90, "angle of the cut below the seat, above `angle`", low_open=True)
+    )
     s_outer: float | None = use(s.position("s of the seat's outer edge"))
     inner: float | None = use(s.length("derived; if written it is compared"))
 
@@ -193,7 +204,9 @@ class Drill:
 
     from_: str | None = use(s.choice("face", about="where the drill starts"))
     spot_face: SpotFace | None = use(s.block(SpotFace, "flat for the start"))
-    step: tuple[float, ...] | None = use(s.listing(s.length(), (1, 50), "drill diameters in order", ordered="strict"))
+    step: tuple[float, ...] | None = use(
+        s.listing(s.length(), (1, 50), "drill diameters in order", ordered="strict")
+    )
     ream_last: bool | None = use(s.boolean("the last step is a reamer"))
     point_angle: float | None = use(s.angle(60, 180, "point angle; bounds are the program's own"))
 

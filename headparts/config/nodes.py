@@ -59,7 +59,11 @@ def decode(data: bytes) -> str:
     """Strict UTF-8 with or without a byte order mark; raises TextFault with the place of the first bad byte."""
     if len(data) > MAX_BYTES:
         raise TextFault(1, 1, f"the file is larger than 1 MB ({MAX_BYTES} bytes)")
-    for mark, what in ((b"\xff\xfe", "UTF-16 or UTF-32"), (b"\xfe\xff", "UTF-16"), (b"\x00\x00\xfe\xff", "UTF-32")):
+    for mark, what in (
+        (b"\xff\xfe", "UTF-16 or UTF-32"),
+        (b"\xfe\xff", "UTF-16"),
+        (b"\x00\x00\xfe\xff", "UTF-32"),
+    ):
         if data.startswith(mark):
             raise TextFault(1, 1, f"the text is {what}; save the file as UTF-8")
     try:
@@ -79,7 +83,11 @@ def place_of(text: str, index: int) -> tuple[int, int]:
     return before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1
 
 
-_LINE_SHIFTERS = {"\u2028": "U+2028 (line separator)", "\u2029": "U+2029 (paragraph separator)", "\x85": "U+0085"}
+_LINE_SHIFTERS = {
+    "\u2028": "U+2028 (line separator)",
+    "\u2029": "U+2029 (paragraph separator)",
+    "\x85": "U+0085",
+}
 
 
 def scan_characters(text: str) -> list[TextFault]:
@@ -92,16 +100,22 @@ def scan_characters(text: str) -> list[TextFault]:
         if strange is None and body[:1] in ("\ufeff", "\u200b", "\u200c", "\u200d", "\u2060"):
             indentation, strange = indentation + body[0], body[0]
         if strange is not None and (body.strip() or "\t" not in strange):
-            what = {"\t": "a tab", "\u00a0": "a no-break space (U+00A0)"}.get(strange, f"U+{ord(strange):04X}")
+            what = {"\t": "a tab", "\u00a0": "a no-break space (U+00A0)"}.get(
+                strange, f"U+{ord(strange):04X}"
+            )
             column = indentation.index(strange) + 1
             faults.append(TextFault(number, column, f"{what} in the indentation; use spaces", None))
         for column, character in enumerate(line, start=1):
             if character in _LINE_SHIFTERS:
                 faults.append(
-                    TextFault(number, column, f"{_LINE_SHIFTERS[character]} is not allowed; it shifts line numbers")
+                    TextFault(
+                        number, column, f"{_LINE_SHIFTERS[character]} is not allowed; it shifts line numbers"
+                    )
                 )
             elif (character < " " and character != "\t") or "\x7f" <= character < "\xa0":
-                faults.append(TextFault(number, column, f"control character U+{ord(character):04X} is not allowed"))
+                faults.append(
+                    TextFault(number, column, f"control character U+{ord(character):04X} is not allowed")
+                )
     return faults
 
 
@@ -139,7 +153,9 @@ def _compose(text: str) -> Node | None:
             if event.version or event.tags:
                 raise TextFault(line, column, "YAML directives (%) are not allowed")
         elif isinstance(event, yaml.AliasEvent):
-            raise TextFault(line, column, f"an alias (*{shown_name(event.anchor)}) is not allowed; write the value out")
+            raise TextFault(
+                line, column, f"an alias (*{shown_name(event.anchor)}) is not allowed; write the value out"
+            )
         elif isinstance(event, yaml.NodeEvent):
             if event.anchor is not None:
                 raise TextFault(line, column, f"an anchor (&{shown_name(event.anchor)}) is not allowed")
@@ -170,7 +186,12 @@ def _join_text_with_comma(
     with a comma thereby becomes the text it is (`3,2`) and is refused where a number is needed.
     """
     start, parts = opened
-    if not isinstance(start, yaml.MappingStartEvent) or not start.flow_style or len(parts) < 4 or len(parts) % 2:
+    if (
+        not isinstance(start, yaml.MappingStartEvent)
+        or not start.flow_style
+        or len(parts) < 4
+        or len(parts) % 2
+    ):
         return
     before, key, value = parts[-3:]
     if not (isinstance(before, Scalar) and isinstance(key, Scalar) and before.plain and key.plain):

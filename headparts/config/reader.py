@@ -10,7 +10,9 @@ from ..errors import JobFileError
 from .fault import Fault
 from .model import JobFile
 from .nodes import MAX_BYTES, Mapping, Node, TextFault, compose, decode, scan_characters
-from .walk import Notes, Walker
+from .notes import Notes
+from .rules import judge_job
+from .walk import Walker
 
 _EMPTY: dict[str, Any] = {"stations": {}, "repairs": (), "materials": {}, "temps": {}, "accept": ()}
 
@@ -31,6 +33,7 @@ def read_job(path: str | PathLike[str]) -> JobFile:
     if root is None:
         raise JobFileError(_sorted(notes.faults))
     job = _job(root, notes, Path(name))
+    judge_job(job, notes)
     if notes.faults:
         raise JobFileError(_sorted(notes.faults))
     return job
@@ -78,4 +81,3 @@ def _job(root: Mapping, notes: Notes, path: Path) -> JobFile:
 
 def _sorted(faults: list[Fault]) -> list[Fault]:
     return sorted(faults, key=lambda fault: (fault.line, fault.column))
-

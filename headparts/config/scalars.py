@@ -25,7 +25,16 @@ UNIT_NAMES = "mm, um, in, thou"
 _NUMBER = re.compile(r"[-+]?(?:0|[1-9][0-9]*)(?:\.[0-9]*(?:[eE][-+][0-9]+)?)?|\.[0-9]+(?:[eE][-+][0-9]+)?")
 _BARE_EXPONENT = re.compile(r"([-+]?)([0-9]*)(?:\.([0-9]*))?[eE]([-+]?)([0-9]+)")
 _WITH_UNIT = re.compile(r"([-+]?[0-9.][0-9.,_eE+\-]*?)[ ]*([^\W\d_][^\d\s]*|[\"'\u2033\u2032%\u00b0].*)")
-_SWITCHES = {"yes": True, "no": False, "on": True, "off": False, "true": True, "false": False, "y": True, "n": False}
+_SWITCHES = {
+    "yes": True,
+    "no": False,
+    "on": True,
+    "off": False,
+    "true": True,
+    "false": False,
+    "y": True,
+    "n": False,
+}
 
 
 class NotANumber(Exception):
@@ -93,7 +102,7 @@ def _reason(text: str) -> str | None:
 
 def _reason_zeros_and_exponents(bare: str) -> str | None:
     sign = bare[0] if bare[:1] in ("+", "-") else ""
-    digits = bare[len(sign):]
+    digits = bare[len(sign) :]
     if re.fullmatch(r"0[0-9]+", digits):
         plain = sign + (digits.lstrip("0") or "0")
         octal = f"YAML reads {bare} as octal {sign}{int(digits, 8)}" if set(digits) <= set("01234567") else ""

@@ -88,9 +88,7 @@ def block_specs(block: type[Any] | None) -> dict[str, Spec]:
     """Every key of a block with its spec, in the order of its dataclass fields."""
     assert block is not None
     if block not in _SPECS:
-        _SPECS[block] = {
-            key_of(f.name): f.metadata["spec"] for f in fields(block) if "spec" in f.metadata
-        }
+        _SPECS[block] = {key_of(f.name): f.metadata["spec"] for f in fields(block) if "spec" in f.metadata}
     return _SPECS[block]
 
 
