@@ -1,5 +1,6 @@
 """Blocks of the engine, the datums and the casting: job, engine, datums, head with chamber and cavities."""
 
+# ruff: noqa: RUF009 - `use` returns a dataclass field, not a shared default
 from __future__ import annotations
 
 from dataclasses import dataclass

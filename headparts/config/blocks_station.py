@@ -1,5 +1,6 @@
 """Blocks of one valve's place: axis, what is there now, valve, bushing, port, spring, measurements."""
 
+# ruff: noqa: RUF009 - `use` returns a dataclass field, not a shared default
 from __future__ import annotations
 
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ _POINT3 = s.listing(s.position(), 3)
 
 @dataclass(frozen=True, kw_only=True)
 class AxisSpec:
-    """Valve axis: a point with tilt and azimuth, or two points (gas side first, the first is s = 0); never both."""
+    """Valve axis: a point with tilt and azimuth, or two points (gas side first, the first is s = 0)."""
 
     p: Vector3 | None = use(s.listing(s.position(), 3, "the point s = 0 [x, y, z]"))
     tilt: float | None = use(s.angle(0, 45, "tilt from +Z"))
@@ -61,7 +62,7 @@ class Lead:
     """A lead-in cone."""
 
     len: float | None = use(s.length("length"))
-    angle: float | None = use(s.angle(0, 60, "angle from the axis; the bound of 60 is the program's own"))
+    angle: float | None = use(s.angle(0, 60, "angle from the axis; the bound of 60 is our own"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,9 +119,7 @@ class Bowl:
 
     throat: float | None = use(s.length("throat diameter"))
     roof_s: float | None = use(s.position("s of the bowl's roof"))
-    boss_cone_deg: float | None = use(
-        s.angle(1, 89, "half angle of the boss cone; bounds are the program's own")
-    )
+    boss_cone_deg: float | None = use(s.angle(1, 89, "half angle of the boss cone; the bounds are our own"))
     boss_dia: float | None = use(s.length("diameter of the guide boss"))
     boss_len: float | None = use(s.length("how far the boss stands below the roof"))
 
@@ -208,7 +207,7 @@ class Drill:
         s.listing(s.length(), (1, 50), "drill diameters in order", ordered="strict")
     )
     ream_last: bool | None = use(s.boolean("the last step is a reamer"))
-    point_angle: float | None = use(s.angle(60, 180, "point angle; bounds are the program's own"))
+    point_angle: float | None = use(s.angle(60, 180, "point angle; the bounds are our own"))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 class Fault:
     """One fault. ``line`` and ``column`` count from 1 (0 when the file could not be read at all).
 
-    ``key`` is dotted (``stations.intake.valve.stem``), ``value`` the text as written (None where there is none),
-    ``message`` says what is wrong and what is allowed, ``near`` is the nearest known name or None.
+    ``key`` is dotted (``stations.intake.valve.stem``), ``value`` the text as written (None where there is
+    none), ``message`` says what is wrong and what is allowed, ``near`` is the nearest known name or None.
     """
 
     file: str

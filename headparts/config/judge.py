@@ -46,7 +46,7 @@ class Judge:
         self.notes.fault(line, column, f"{block}.{key}", None, message)
 
     def below(self, path: str, other: str, equal: bool = False, what: str = "") -> None:
-        """The number at `path` must be below (or at most equal to) the one at `other`, where both are given."""
+        """The number at `path` must be below (or at most) the one at `other`, where both are given."""
         value, bound = self.num(path), self.num(other)
         if value is None or bound is None or value < bound or (equal and value == bound):
             return

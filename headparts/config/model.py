@@ -1,5 +1,6 @@
 """The job file as frozen parameters: the top-level object, measured quantities, and access by dotted path."""
 
+# ruff: noqa: RUF009 - `use` returns a dataclass field, not a shared default
 from __future__ import annotations
 
 from collections.abc import Mapping
@@ -9,7 +10,8 @@ from typing import Any
 
 from . import spec as s
 from .blocks_head import Datums, Engine, Head, Job
-from .blocks_job import Accept, Drawing, Export, Fits, Limits, Material, Process, Repair, Rocker, TempCase
+from .blocks_job import Accept, Drawing, Export, Fits, Limits, Material, Process, TempCase
+from .blocks_repair import Repair, Rocker
 from .blocks_station import Station
 from .spec import STATION_NAMES, use
 

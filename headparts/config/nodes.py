@@ -1,11 +1,12 @@
 """Text of a job file -> a tree of nodes with their places.
 
-Only the parser's events are used and only after they have been judged: no anchors, aliases, tags, directives, second
-document, deep nesting. Values stay the text that was written; nothing is ever constructed by the YAML library.
+Only the parser's events are used and only after they have been judged: no anchors, aliases, tags, directives,
+second document, deep nesting. Values stay the text that was written; the YAML library never constructs one.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -47,7 +48,7 @@ class Sequence:
 Node = Scalar | Mapping | Sequence
 
 
-class TextFault(Exception):
+class TextError(Exception):
     """The text as such cannot be used: line, column (from 1), message, the text at fault."""
 
     def __init__(self, line: int, column: int, message: str, value: str | None = None) -> None:
@@ -56,22 +57,22 @@ class TextFault(Exception):
 
 
 def decode(data: bytes) -> str:
-    """Strict UTF-8 with or without a byte order mark; raises TextFault with the place of the first bad byte."""
+    """Strict UTF-8 with or without a byte order mark; TextError holds the place of the first bad byte."""
     if len(data) > MAX_BYTES:
-        raise TextFault(1, 1, f"the file is larger than 1 MB ({MAX_BYTES} bytes)")
+        raise TextError(1, 1, f"the file is larger than 1 MB ({MAX_BYTES} bytes)")
     for mark, what in (
         (b"\xff\xfe", "UTF-16 or UTF-32"),
         (b"\xfe\xff", "UTF-16"),
         (b"\x00\x00\xfe\xff", "UTF-32"),
     ):
         if data.startswith(mark):
-            raise TextFault(1, 1, f"the text is {what}; save the file as UTF-8")
+            raise TextError(1, 1, f"the text is {what}; save the file as UTF-8")
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         before = data[: error.start].decode("utf-8")
         line, column = place_of(before, len(before))
-        raise TextFault(
+        raise TextError(
             line, column, f"byte 0x{data[error.start]:02x} is not UTF-8 text; save the file as UTF-8"
         ) from None
     return text.removeprefix("\ufeff")
@@ -90,9 +91,9 @@ _LINE_SHIFTERS = {
 }
 
 
-def scan_characters(text: str) -> list[TextFault]:
+def scan_characters(text: str) -> list[TextError]:
     """Characters that shift line numbers, cannot be seen, or do not belong in an indentation."""
-    faults: list[TextFault] = []
+    faults: list[TextError] = []
     for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
         body = line.lstrip()
         indentation = line[: len(line) - len(body)]
@@ -104,37 +105,37 @@ def scan_characters(text: str) -> list[TextFault]:
                 strange, f"U+{ord(strange):04X}"
             )
             column = indentation.index(strange) + 1
-            faults.append(TextFault(number, column, f"{what} in the indentation; use spaces", None))
+            faults.append(TextError(number, column, f"{what} in the indentation; use spaces", None))
         for column, character in enumerate(line, start=1):
             if character in _LINE_SHIFTERS:
                 faults.append(
-                    TextFault(
+                    TextError(
                         number, column, f"{_LINE_SHIFTERS[character]} is not allowed; it shifts line numbers"
                     )
                 )
             elif (character < " " and character != "\t") or "\x7f" <= character < "\xa0":
                 faults.append(
-                    TextFault(number, column, f"control character U+{ord(character):04X} is not allowed")
+                    TextError(number, column, f"control character U+{ord(character):04X} is not allowed")
                 )
     return faults
 
 
 def compose(text: str) -> Node | None:
-    """The tree of the one document in `text` (None when it is empty); raises TextFault."""
+    """The tree of the one document in `text` (None when it is empty); raises TextError."""
     try:
         return _compose(text)
-    except TextFault:
+    except TextError:
         raise
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         message = " ".join(str(part) for part in (error.context, error.problem) if part)
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        raise TextFault(line, column, f"not readable as YAML: {message}") from None
+        raise TextError(line, column, f"not readable as YAML: {message}") from None
     except yaml.reader.ReaderError as error:
         line, column = place_of(text, int(error.position))
-        raise TextFault(line, column, "a character that YAML does not allow") from None
+        raise TextError(line, column, "a character that YAML does not allow") from None
     except (ValueError, OverflowError, IndexError, RecursionError) as error:
-        raise TextFault(1, 1, f"not readable as YAML: {type(error).__name__}") from None
+        raise TextError(1, 1, f"not readable as YAML: {type(error).__name__}") from None
 
 
 def _compose(text: str) -> Node | None:
@@ -142,25 +143,26 @@ def _compose(text: str) -> Node | None:
     stack: list[tuple[Any, list[Any]]] = []
     marks: dict[int, tuple[int, int]] = {}
     documents = 0
-    for count, event in enumerate(yaml.parse(text, Loader=yaml.SafeLoader), start=1):
+    events: Iterator[Any] = yaml.parse(text, Loader=yaml.SafeLoader)
+    for count, event in enumerate(events, start=1):
         line, column = event.start_mark.line + 1, event.start_mark.column + 1
         if count > MAX_EVENTS:
-            raise TextFault(line, column, f"more than {MAX_EVENTS} pieces of text; a job file is far smaller")
+            raise TextError(line, column, f"more than {MAX_EVENTS} pieces of text; a job file is far smaller")
         if isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             if documents > 1:
-                raise TextFault(line, column, "a second document (---) is not allowed")
+                raise TextError(line, column, "a second document (---) is not allowed")
             if event.version or event.tags:
-                raise TextFault(line, column, "YAML directives (%) are not allowed")
+                raise TextError(line, column, "YAML directives (%) are not allowed")
         elif isinstance(event, yaml.AliasEvent):
-            raise TextFault(
+            raise TextError(
                 line, column, f"an alias (*{shown_name(event.anchor)}) is not allowed; write the value out"
             )
         elif isinstance(event, yaml.NodeEvent):
             if event.anchor is not None:
-                raise TextFault(line, column, f"an anchor (&{shown_name(event.anchor)}) is not allowed")
+                raise TextError(line, column, f"an anchor (&{shown_name(event.anchor)}) is not allowed")
             if event.tag is not None:
-                raise TextFault(line, column, f"a tag ({shown_name(event.tag)}) is not allowed")
+                raise TextError(line, column, f"a tag ({shown_name(event.tag)}) is not allowed")
             if isinstance(event, yaml.ScalarEvent):
                 node = Scalar(line, column, event.value, event.style is None)
                 (stack[-1][1] if stack else root).append(node)
@@ -169,7 +171,7 @@ def _compose(text: str) -> Node | None:
                 marks[id(node)] = (event.start_mark.index, event.end_mark.index)
             else:
                 if len(stack) >= MAX_DEPTH:
-                    raise TextFault(line, column, f"nested deeper than {MAX_DEPTH}")
+                    raise TextError(line, column, f"nested deeper than {MAX_DEPTH}")
                 stack.append((event, []))
         elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
             start, parts = stack.pop()
@@ -180,7 +182,7 @@ def _compose(text: str) -> Node | None:
 def _join_text_with_comma(
     opened: tuple[Any, list[Any]], event: Any, text: str, marks: dict[int, tuple[int, int]]
 ) -> None:
-    """In { } YAML ends plain text at a comma: `{what: joint face, lapped}` would have a key `lapped` without a value.
+    """In { } YAML ends plain text at a comma: `{what: face, lapped}` has a key `lapped` without a value.
 
     A piece without a colon after unquoted text is taken as the rest of that text, as it was written; a number
     with a comma thereby becomes the text it is (`3,2`) and is refused where a number is needed.
@@ -215,7 +217,7 @@ def _collection(start: Any, parts: list[Any]) -> Node:
     keys, values = parts[::2], parts[1::2]
     for key in keys:
         if not isinstance(key, Scalar):
-            raise TextFault(key.line, key.column, "a key must be a single word, not a list or a block")
+            raise TextError(key.line, key.column, "a key must be a single word, not a list or a block")
     return Mapping(line, column, tuple(zip(keys, values, strict=True)))
 
 

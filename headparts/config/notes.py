@@ -1,4 +1,4 @@
-"""What one reading of a job file collects: faults, the places of keys, and every number with its uncertainty."""
+"""What one reading of a job file collects: faults, places of keys, numbers with their uncertainty."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from .model import Quantity
 
 @dataclass
 class Notes:
-    """Faults in the order found; the place (line, column, text) of every written value by dotted path; the place of
-    every block's own key; the path of every block object; every number as a quantity."""
+    """Faults in the order found; the place (line, column, text) of every written value by dotted path; the
+    place of every block's own key; the path of every block object; every number as a quantity."""
 
     file: str
     faults: list[Fault] = field(default_factory=list)

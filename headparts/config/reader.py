@@ -9,7 +9,7 @@ from typing import Any
 from ..errors import JobFileError
 from .fault import Fault
 from .model import JobFile
-from .nodes import MAX_BYTES, Mapping, Node, TextFault, compose, decode, scan_characters
+from .nodes import MAX_BYTES, Mapping, Node, TextError, compose, decode, scan_characters
 from .notes import Notes
 from .rules import judge_job
 from .walk import Walker
@@ -20,14 +20,14 @@ _EMPTY: dict[str, Any] = {"stations": {}, "repairs": (), "materials": {}, "temps
 def read_job(path: str | PathLike[str]) -> JobFile:
     """Read and judge a job file (YAML, schema 1; mm, deg, degC, N, MPa).
 
-    Raises JobFileError whose ``faults`` holds every Fault found, in file order. Nothing is repaired and nothing is
+    Raises JobFileError whose ``faults`` holds every Fault found, in file order. Nothing is repaired or
     defaulted: an absent key is None.
     """
     name = fspath(path)
     notes = Notes(name)
     try:
         root = _tree(name, notes)
-    except TextFault as fault:
+    except TextError as fault:
         notes.fault(fault.line, fault.column, "", fault.value, fault.message)
         root = None
     if root is None:
@@ -48,9 +48,9 @@ def _tree(name: str, notes: Notes) -> Mapping | None:
         return None
     root: Node | None = compose(text)
     if root is None:
-        raise TextFault(1, 1, "the file is empty; a job needs at least the keys schema and job")
+        raise TextError(1, 1, "the file is empty; a job needs at least the keys schema and job")
     if not isinstance(root, Mapping):
-        raise TextFault(root.line, root.column, "a job file is a block of keys, as `schema: 1`")
+        raise TextError(root.line, root.column, "a job file is a block of keys, as `schema: 1`")
     return root
 
 
@@ -58,14 +58,14 @@ def _bytes(name: str) -> bytes:
     try:
         path = Path(name)
         if path.exists() and not path.is_file():
-            raise TextFault(0, 0, "is not a file")
+            raise TextError(0, 0, "is not a file")
         with path.open("rb") as stream:
             return stream.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise TextFault(0, 0, "there is no such file") from None
+        raise TextError(0, 0, "there is no such file") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise TextFault(0, 0, f"cannot be read: {reason}") from None
+        raise TextError(0, 0, f"cannot be read: {reason}") from None
 
 
 def _job(root: Mapping, notes: Notes, path: Path) -> JobFile:

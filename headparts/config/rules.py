@@ -1,23 +1,15 @@
-"""All consistency rules of a job, run over what could be read; each notes its faults and none stops the others."""
+"""All consistency rules of a job, run over what could be read; none stops the others."""
 
 from __future__ import annotations
 
 from .judge import Judge
 from .model import JobFile
 from .notes import Notes
-from .rules_job import (
-    judge_as_built,
-    judge_export,
-    judge_files,
-    judge_fits,
-    judge_head,
-    judge_materials,
-    judge_names,
-    judge_repair,
-    judge_rocker,
-)
+from .rules_head import judge_files, judge_head
+from .rules_job import judge_as_built, judge_export, judge_fits, judge_materials, judge_names
 from .rules_limits import judge_limits
 from .rules_port import judge_port
+from .rules_repair import judge_repair, judge_rocker
 from .rules_station import judge_station
 
 

@@ -83,13 +83,9 @@ def _face(judge: Judge, path: str, name: str, station: Station, port: Port) -> N
             return
         length = (port.face.x - foot) / run
         if length <= 0.0:
-            judge.fault(
-                where,
-                f"the face lies behind the port's foot at x = {foot:.4g} (length {length:.4g} along the port)",
-            )
+            message = f"the face lies behind the port's foot at x = {foot:.4g} (length {length:.4g})"
+            judge.fault(where, message)
             return
     if length is not None and body is not None and length < body / 2.0:
-        judge.fault(
-            where,
-            f"the face is {length:.4g} from the foot along the port; it must be at least body.dia/2 = {body / 2.0:.4g}",
-        )
+        least = f"it must be at least body.dia/2 = {body / 2.0:.4g}"
+        judge.fault(where, f"the face is {length:.4g} from the foot along the port; {least}")

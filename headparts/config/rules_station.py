@@ -1,7 +1,8 @@
-"""Rules of one station: how its axis is given, s or z, sizes that exclude each other, written derived values."""
+"""Rules of one station: how its axis is given, s or z, sizes that exclude each other, derived values."""
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import cos, radians, sin, tan
 
 from .blocks_head import Vector3
@@ -56,10 +57,8 @@ def _axis_form(judge: Judge, axis: AxisSpec, path: str) -> None:
         if vector is None or sum((b - a) ** 2 for a, b in zip(*axis.points, strict=True)) < 0.001**2:
             judge.fault(f"{path}.points", "the two points are the same; they must lie apart along the axis")
         elif vector[2] < cos(radians(45.0)) - 1e-12:
-            judge.fault(
-                f"{path}.points",
-                "the axis through the points (gas side first) leans more than 45 deg from +Z; allowed is 0 to 45",
-            )
+            message = "the axis through the points (gas side first) leans more than 45 deg from +Z"
+            judge.fault(f"{path}.points", f"{message}; allowed is 0 to 45")
 
 
 def _leans(axis: AxisSpec | None) -> bool:
@@ -133,7 +132,7 @@ def _heights(judge: Judge, path: str, station: Station) -> None:
     top, top_path = _along(judge, f"{b}.shank", "top", station.axis)
     if top is not None:
         chain.append((top_path, top, "the shank's top along the axis"))
-    for (low_path, low, low_what), (high_path, high, high_what) in zip(chain, chain[1:], strict=False):
+    for (low_path, low, low_what), (high_path, high, high_what) in pairwise(chain):
         if low < high or (low == high and low_path.endswith("roof_s") and high_path.endswith("body.len")):
             continue
         if high_path == top_path or low_path.endswith("s_outer"):
@@ -176,10 +175,11 @@ def _undercut_and_leads(judge: Judge, path: str, station: Station) -> None:
         _lead(judge, f"{b}.shank.lead", (shank - bore) / 2.0, "the guide's wall (shank.dia - guide.bore)/2")
     top, _ = _along(judge, f"{b}.shank", "top", station.axis)
     shank_lead = judge.num(f"{b}.shank.lead.len")
-    if None not in (top, length, shank_lead) and 0.0 < top - length <= shank_lead:  # type: ignore[operator]
-        judge.fault(
-            f"{b}.shank.lead.len", f"{shank_lead:g} must be shorter than the shank, {top - length:.4g}"
-        )  # type: ignore[operator]
+    if top is None or length is None or shank_lead is None:
+        return
+    if 0.0 < top - length <= shank_lead:
+        message = f"{shank_lead:g} must be shorter than the shank, {top - length:.4g}"
+        judge.fault(f"{b}.shank.lead.len", message)
 
 
 def _lead(judge: Judge, path: str, room: float, what: str) -> None:

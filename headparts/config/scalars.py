@@ -1,7 +1,7 @@
 """Text of one value -> number, exactly, or a reason with a hint why not. Nothing is guessed.
 
-A number is accepted only if YAML would read the same text as the same number; everything else that looks like one
-is refused with the way to write it. Lengths may carry a unit and are converted by decimal arithmetic.
+A number is accepted only if YAML would read the same text as the same number; everything else that looks like
+one is refused with the way to write it. Lengths may carry a unit and are converted by decimal arithmetic.
 """
 
 from __future__ import annotations
@@ -37,43 +37,43 @@ _SWITCHES = {
 }
 
 
-class NotANumber(Exception):
+class NotANumberError(Exception):
     """The text is no number here; the message says why and what to write."""
 
 
 def parse_number(text: str, plain: bool, length: bool) -> Decimal:
-    """The exact value of a written number, in mm when `length` and a unit was given. Raises NotANumber."""
+    """The exact value of a written number, in mm when it has a unit. Raises NotANumberError."""
     if len(text) > 60:
-        raise NotANumber(f"a number of {len(text)} characters; at most 60")
+        raise NotANumberError(f"a number of {len(text)} characters; at most 60")
     if plain and _NUMBER.fullmatch(text):
         return _exact(text)
     unit = _WITH_UNIT.fullmatch(text)
     if unit and length and unit.group(2) in UNITS:
         if not _NUMBER.fullmatch(unit.group(1)):
-            raise NotANumber(_reason(unit.group(1)) or f"{shown(unit.group(1))} is not a number")
+            raise NotANumberError(_reason(unit.group(1)) or f"{shown(unit.group(1))} is not a number")
         return _exact(unit.group(1)) * UNITS[unit.group(2)]
     if not plain and _NUMBER.fullmatch(text):
         also = f", or add a unit inside them ({UNIT_NAMES})" if length else ""
-        raise NotANumber(f"a number in quotes is text; take the quotes away{also}")
+        raise NotANumberError(f"a number in quotes is text; take the quotes away{also}")
     reason = _reason(text)
     if reason:
-        raise NotANumber(reason)
+        raise NotANumberError(reason)
     if unit:
         if length:
-            raise NotANumber(f"unit {shown(unit.group(2))} is not known; allowed are {UNIT_NAMES}")
-        raise NotANumber("takes a plain number without a unit")
-    raise NotANumber(f"{shown(text)!r} is not a number")
+            raise NotANumberError(f"unit {shown(unit.group(2))} is not known; allowed are {UNIT_NAMES}")
+        raise NotANumberError("takes a plain number without a unit")
+    raise NotANumberError(f"{shown(text)!r} is not a number")
 
 
 def _exact(text: str) -> Decimal:
     exponent = re.search(r"[eE]([-+][0-9]+)$", text)
     if exponent and abs(int(exponent.group(1)[:12])) > 400:
-        raise NotANumber(f"{shown(text)} is not a finite number in reach")
+        raise NotANumberError(f"{shown(text)} is not a finite number in reach")
     return Decimal(text)
 
 
 def _reason(text: str) -> str | None:
-    """Why a text that looks like a number to a person is not one, and what to write; None when it does not."""
+    """Why a text that looks like a number to a person is none, and what to write; None when it does not."""
     bare = text.strip()
     if bare in ("", "~") or bare.lower() == "null":
         return "empty; write a number or leave the key away"
@@ -86,7 +86,7 @@ def _reason(text: str) -> str | None:
     if "\u2212" in text or "\u2013" in text:
         return "a typographic minus sign; write a plain hyphen -"
     if re.fullmatch(r"[-+]?[0-9.]+,[0-9,.]*", bare):
-        return f"a decimal comma in {bare}; write {bare.replace(',', '.')} with a point, and no thousands separators"
+        return f"a decimal comma in {bare}; write {bare.replace(',', '.')}, without thousands separators"
     if "_" in bare and re.fullmatch(r"[-+]?[0-9_.eE+\-]+", bare):
         return f"underscores in {bare}; YAML drops them: write {bare.replace('_', '')}"
     if re.fullmatch(r"[-+]?[0-9]+(:[0-9]+)+(\.[0-9]*)?", bare):
@@ -113,7 +113,8 @@ def _reason_zeros_and_exponents(bare: str) -> str | None:
         plain = f"{exponent.group(1)}{whole}.{part}e{exponent.group(4) or '+'}{exponent.group(5)}"
         return f"YAML reads {bare} as text; write {plain}"
     if re.fullmatch(r"0[0-9]+\.[0-9]*", digits):
-        return f"a leading zero in {bare}; write {sign}{digits.lstrip('0') if digits.lstrip('0')[0] != '.' else '0' + digits.lstrip('0')}"
+        short = digits.lstrip("0")
+        return f"a leading zero in {bare}; write {sign}{short if short[0] != '.' else '0' + short}"
     if re.fullmatch(r"\.[0-9]+", digits):
         return f"YAML reads {bare} as text; write {sign}0{digits}"
     if re.fullmatch(r"[0-9]+/[0-9]+", digits):

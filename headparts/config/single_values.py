@@ -11,7 +11,7 @@ from .fault import nearest, shown
 from .model import Quantity
 from .nodes import Mapping, Node, Scalar
 from .notes import Notes, join
-from .scalars import NotANumber, parse_number
+from .scalars import NotANumberError, parse_number
 from .spec import NAME_HINT, NAME_PATTERN, Spec, half_width, number
 
 EMPTY_WORDS = ("", "~", "null", "Null", "NULL")
@@ -59,7 +59,7 @@ class SingleValues:
         assert isinstance(node, Scalar)
         try:
             exact = parse_number(text, node.plain, spec.unit == "mm")
-        except NotANumber as error:
+        except NotANumberError as error:
             self.bad(node, path, str(error))
             return None
         if not _inside(exact, spec):
@@ -96,7 +96,7 @@ class SingleValues:
         assert isinstance(node, Scalar)
         try:
             exact = parse_number(text, node.plain, False)
-        except NotANumber as error:
+        except NotANumberError as error:
             self.bad(node, path, str(error))
             return None
         if not re.fullmatch(r"[0-9]+", text) or not _inside(exact, spec):

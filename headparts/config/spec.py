@@ -1,7 +1,7 @@
 """What one key of the job file may hold, said once: kind, unit, range, choices, and a line of explanation.
 
-The blocks (``blocks_*.py``) attach one :class:`Spec` to every dataclass field; the reader, the JSON Schema and the
-tests all work from these specs and from nothing else.
+The blocks (``blocks_*.py``) attach one :class:`Spec` to every dataclass field; the reader and the JSON Schema
+work from these specs and from nothing else.
 """
 
 from __future__ import annotations
@@ -18,10 +18,10 @@ STATION_NAMES = ("intake", "exhaust")
 class Spec:
     """The rule for one value.
 
-    ``kind``: number, integer, bool, text, choice, pattern, name, date, list, block, map or fork (one of ``options``,
-    chosen by the shape of what was written). ``unit`` "mm" means that text with a length unit is accepted too.
-    ``low``/``high`` bound a number (``low_open``/``high_open``: the bound itself is not allowed).
-    ``size`` bounds the count of a list. ``ordered``: a list of two that must rise ("strict") or not fall ("loose").
+    ``kind``: number, integer, bool, text, choice, pattern, name, date, list, block, map, limits or fork (one
+    of ``options``, chosen by the shape of what was written). ``unit`` "mm" means that text with a length unit
+    is accepted too. ``low``/``high`` bound a number (``low_open``/``high_open``: not the bound itself).
+    ``size`` bounds the count of a list. ``ordered``: its numbers must rise ("strict") or not fall ("loose").
     """
 
     kind: str
@@ -95,7 +95,7 @@ def block_specs(block: type[Any] | None) -> dict[str, Spec]:
 def use(spec: Spec) -> Any:
     """A dataclass field that carries this spec; not required means that it is None when absent."""
     if spec.required:
-        return field(default=MISSING, metadata={"spec": spec})  # type: ignore[call-overload]
+        return field(default=MISSING, metadata={"spec": spec})
     return field(default=None, metadata={"spec": spec})
 
 

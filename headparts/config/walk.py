@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields
+from itertools import pairwise
 from typing import Any
 
 from .blocks_job import Limits
@@ -50,7 +51,8 @@ class Walker(SingleValues):
         return self.block(spec.block, node, path, self.key_place.get(id(node), (node.line, node.column)))
 
     def _list(self, spec: Spec, node: Node, path: str) -> tuple[Any, ...] | None:
-        assert spec.item is not None and spec.size is not None
+        assert spec.item is not None
+        assert spec.size is not None
         if not isinstance(node, Sequence):
             self.bad(node, path, f"{spec.allowed()} is expected, written [ ... ]")
             return None
@@ -77,7 +79,7 @@ class Walker(SingleValues):
         return tuple(values)
 
     def _order(self, spec: Spec, path: str, values: list[Any]) -> None:
-        for i, (low, high) in enumerate(zip(values, values[1:], strict=False)):
+        for i, (low, high) in enumerate(pairwise(values)):
             if low > high or (spec.ordered == "strict" and low == high):
                 what = "must rise" if spec.ordered == "strict" else "must not fall"
                 line, column, text = self.notes.places[join(path, str(i + 1))]
@@ -86,7 +88,7 @@ class Walker(SingleValues):
                 return
 
     def _label(self, item: Node, index: int, path: str) -> str:
-        """Members of a list go by their name where they have a sound one of their own, else by their index."""
+        """Members of a list go by a sound name of their own, else by their index."""
         if isinstance(item, Mapping):
             for key, value in item.entries:
                 if (
@@ -139,7 +141,7 @@ class Walker(SingleValues):
         return value
 
     def _limits(self, spec: Spec, node: Node, path: str) -> Limits | None:
-        """`scale`, and by check id a number, [low, high] or {name: limit}; ids and names are judged by the rules."""
+        """`scale`, and by check id a number, [low, high] or {name: limit}; the rules judge ids and names."""
         if not isinstance(node, Mapping):
             self.bad(node, path, f"{spec.allowed()} is expected")
             return None
