@@ -1,10 +1,15 @@
 """Parts: frozen parameters in, solids with named features out. The CAD kernel loads at the first build.
 
->>> from headparts.parts import BushingParameters, bushing
+>>> from headparts.parts import SpacerParameters
+>>> SpacerParameters(length=26.0, width=10.0, thickness=2.0, hole_diameter=6.4).thickness
+2.0
 """
 
 from headparts.parts.bushing import BushingParameters, bushing
 from headparts.parts.part import Feature, Hint, Part, Placement, Size, wrap
+from headparts.parts.sleeve import SleeveParameters, sleeve
+from headparts.parts.spacer import SpacerParameters, spacer
+from headparts.parts.valve import ValveParameters, valve
 
 __all__ = [
     "BushingParameters",
@@ -13,6 +18,12 @@ __all__ = [
     "Part",
     "Placement",
     "Size",
+    "SleeveParameters",
+    "SpacerParameters",
+    "ValveParameters",
     "bushing",
+    "sleeve",
+    "spacer",
+    "valve",
     "wrap",
 ]

@@ -109,6 +109,25 @@ def shape_of(p: BushingParameters) -> Shape:
     )
 
 
+def flat_volume(p: BushingParameters, shape: Shape) -> float:
+    """What the clock flat takes off the shank [mm3]: circular segments along s, Gauss points a stretch.
+
+    Segment area r^2 acos(d/r) - d sqrt(r^2 - d^2), d the flat's distance from the axis.
+    """
+    import numpy as np
+
+    depth, start, full = shape.flat_depth, p.top_s - shape.flat_length, p.shank_diameter / 2.0
+    nodes, weights = np.polynomial.legendre.leggauss(48)
+    total = 0.0
+    for low, high in ((start, max(start, shape.shank_lead_s)), (max(start, shape.shank_lead_s), p.top_s)):
+        s = low + (high - low) * (nodes + 1.0) / 2.0
+        drop = np.maximum(s - shape.shank_lead_s, 0.0) * math.tan(math.radians(p.shank_lead_angle))
+        r = full - (drop if p.shank_lead_length > 0.0 else 0.0 * s)
+        area = r * r * np.arccos(depth / r) - depth * np.sqrt(r * r - depth * depth)
+        total += float(weights @ area) * (high - low) / 2.0
+    return total
+
+
 def _without_repeats(points: list[Point]) -> tuple[Point, ...]:
     """The outline without sides of no length (a missing lead, a seat that ends at the throat)."""
     kept: list[Point] = []

@@ -33,7 +33,11 @@ class Size:
         "to_axis"    half angle of a cone
         "to_plane"   angle of a cone's side from the plane square to its axis
         "rise"       (axis a, axis b): angle of a from the plane square to b
-        "tilt"       (axis a, axis b): angle between the two lines, 0 to 90
+        "tilt"       (axis a, axis b): angle from a to b with their own senses, 0 to 180
+        "offset"     (plane, axis a, axis b): how far b lies from a along the plane's normal, with its sign
+        "bevel"      (side, top, chamfer): leg of a chamfer on the side's face, at the edge of side and top
+        "shortest"   (end, tube, saddle): shortest generator of a tube from its end to a saddle cut across it
+        "longest"    the longest one
     """
 
     name: str
@@ -106,7 +110,77 @@ def _rise(a: Any, b: Any) -> float:
 
 
 def _tilt(a: Any, b: Any) -> float:
-    return 90.0 - abs(_rise(a, b))
+    return 90.0 - _rise(a, b)
+
+
+def _offset(plane: Any, a: Any, b: Any) -> float:
+    return _along(a.point, b.point, plane.direction)
+
+
+def _bevel(side: Any, top: Any, chamfer: Any) -> float:
+    """Side and top meet in an edge; the chamfer's plane cuts the side's face this far below that edge.
+
+    With unit normals n, m of side and top (square to each other) and q of the chamfer, the point x on the
+    edge line has x.n = side.n and x.m = top.m; going down along -m by t reaches the chamfer's plane.
+    """
+    edge = [_dot(side.point, side.direction), _dot(top.point, top.direction)]
+    on = [edge[0] * n + edge[1] * m for n, m in zip(side.direction, top.direction, strict=True)]
+    return _along(chamfer.point, on, chamfer.direction) / _dot(top.direction, chamfer.direction)
+
+
+def _generators(end: Any, tube: Any, saddle: Any) -> tuple[float, float]:
+    """Shortest and longest generator of a tube between its square end and a saddle's cylinder [mm].
+
+    Distance of a point from the saddle's axis = its radius, a quadratic along each generator; the outer root.
+    Scanned at every degree, then refined by golden section.
+    """
+    z = end.direction
+    v = saddle.direction
+    along = _dot(v, z)
+    x = _unit([p - along * q for p, q in zip(v, z, strict=True)])
+    y = (z[1] * x[2] - z[2] * x[1], z[2] * x[0] - z[0] * x[2], z[0] * x[1] - z[1] * x[0])
+    height = _along(tube.point, end.point, z)
+    foot = [p + height * d for p, d in zip(tube.point, z, strict=True)]
+
+    def length(azimuth: float) -> float:
+        c, s = math.cos(azimuth) * tube.radius, math.sin(azimuth) * tube.radius
+        start = [f + c * i + s * j for f, i, j in zip(foot, x, y, strict=True)]
+        offset = [p - q for p, q in zip(start, saddle.point, strict=True)]
+        flat = [o - _dot(offset, v) * i for o, i in zip(offset, v, strict=True)]
+        rate = [-(i - along * j) for i, j in zip(z, v, strict=True)]
+        a, b = _dot(rate, rate), _dot(flat, rate)
+        root = b * b - a * (_dot(flat, flat) - saddle.radius**2)
+        return (-b - math.sqrt(root)) / a
+
+    return _least(length), -_least(lambda azimuth: -length(azimuth))
+
+
+def _least(function: Callable[[float], float]) -> float:
+    step = math.pi / 180.0
+    best = min((i * step for i in range(360)), key=function)
+    low, high, ratio = best - step, best + step, (math.sqrt(5.0) - 1.0) / 2.0
+    for _ in range(60):
+        a, b = high - ratio * (high - low), low + ratio * (high - low)
+        if function(a) < function(b):
+            high = b
+        else:
+            low = a
+    return function((low + high) / 2.0)
+
+
+def _shortest(end: Any, tube: Any, saddle: Any) -> float:
+    return _generators(end, tube, saddle)[0]
+
+
+def _longest(end: Any, tube: Any, saddle: Any) -> float:
+    return _generators(end, tube, saddle)[1]
+
+
+def _unit(vector: Sequence[float]) -> tuple[float, float, float]:
+    length = math.sqrt(_dot(vector, vector))
+    if length == 0.0:
+        return 1.0, 0.0, 0.0
+    return vector[0] / length, vector[1] / length, vector[2] / length
 
 
 def _along(start: Sequence[float], end: Sequence[float], direction: Sequence[float]) -> float:
@@ -129,4 +203,8 @@ _RULES: dict[str, tuple[int, Callable[..., float]]] = {
     "to_plane": (1, _to_plane),
     "rise": (2, _rise),
     "tilt": (2, _tilt),
+    "offset": (3, _offset),
+    "bevel": (3, _bevel),
+    "shortest": (3, _shortest),
+    "longest": (3, _longest),
 }

@@ -12,15 +12,18 @@ from collections.abc import Sequence
 from typing import Any
 
 import cadquery as cq
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon, BRepBuilderAPI_Transform
+from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer, BRepFilletAPI_MakeFillet
 from OCP.BRepPrimAPI import (
     BRepPrimAPI_MakeBox,
     BRepPrimAPI_MakeCone,
     BRepPrimAPI_MakeCylinder,
+    BRepPrimAPI_MakeHalfSpace,
     BRepPrimAPI_MakeRevol,
     BRepPrimAPI_MakeSphere,
 )
-from OCP.gp import gp_Ax1, gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Ax3, gp_Dir, gp_Pln, gp_Pnt, gp_Trsf, gp_Vec
 
 from headparts.errors import GeometryError
 
@@ -108,6 +111,45 @@ def ball(centre: Sequence[float], radius: float, pole: Sequence[float] = (0.31, 
     """A ball; its pole is kept away from x, y and z (distances measured at a pole can be wrong)."""
     _positive(radius=radius)
     return solid(BRepPrimAPI_MakeSphere(_ax2(centre, pole, SEAM), radius).Shape())
+
+
+def rounded_box(
+    centre: Sequence[float], length: float, width: float, corner: float, z: Sequence[float]
+) -> Any:
+    """A box (length along x, width along y) from z[0] to z[1] with its four upright edges rounded."""
+    _positive(length=length, width=width, height=z[1] - z[0])
+    a, b, c = length / 2.0, width / 2.0, corner
+    lower, upper = (centre[0] - a, centre[1] - b, z[0]), (centre[0] + a, centre[1] + b, z[1])
+    if c == 0.0:
+        return box(lower, upper)
+    made = BRepPrimAPI_MakeBox(gp_Pnt(*lower), gp_Pnt(*upper)).Shape()
+    rounding = BRepFilletAPI_MakeFillet(made)
+    for edge in cq.Shape.cast(made).Edges():
+        if abs(edge.tangentAt(0.5).z) > 0.5:
+            rounding.Add(c, edge.wrapped)
+    return solid(rounding.Shape())
+
+
+def bevelled_box(lower: Sequence[float], upper: Sequence[float], bevel: float) -> Any:
+    """A box whose bottom and top outline edges are chamfered 45 deg by ``bevel`` (0: none)."""
+    if bevel == 0.0:
+        return box(lower, upper)
+    made = BRepPrimAPI_MakeBox(gp_Pnt(*lower), gp_Pnt(*upper)).Shape()
+    chamfering = BRepFilletAPI_MakeChamfer(made)
+    for edge in cq.Shape.cast(made).Edges():
+        if abs(edge.tangentAt(0.5).z) < 0.5:
+            chamfering.Add(bevel, edge.wrapped)
+    return solid(chamfering.Shape())
+
+
+def beyond(shape: Any, point: Sequence[float], normal: Sequence[float]) -> Any:
+    """The part of a solid on the far side of a plane: where (x - point) . normal >= 0."""
+    plane = gp_Pln(gp_Pnt(*point), gp_Dir(*_unit(normal)))
+    face = BRepBuilderAPI_MakeFace(plane).Face()
+    x, y, z = _unit(normal)
+    side = gp_Pnt(point[0] + x, point[1] + y, point[2] + z)
+    half = BRepPrimAPI_MakeHalfSpace(face, side).Solid()
+    return solid(BRepAlgoAPI_Common(wrapped(shape), half).Shape())
 
 
 def moved(shape: Any, origin: Sequence[float], x: Sequence[float], z: Sequence[float]) -> Any:

@@ -10,6 +10,7 @@ from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
+from headparts.errors import KernelError
 from headparts.solids.primitives import Vector, wrapped
 
 ADAPTIVE = 1e-6
@@ -30,6 +31,23 @@ def volume(shape: Any) -> float:
     sums = GProp_GProps()
     BRepGProp.VolumeProperties_s(wrapped(shape), sums, ADAPTIVE, False, False)
     return float(sums.Mass())
+
+
+def prove(shape: Any, name: str, expected: float, tolerance: float) -> None:
+    """Accept a solid only when it is valid and its volume agrees with a second route.
+
+    Raises
+    ------
+    KernelError : naming the part and both volumes [mm3].
+    """
+    if not is_valid(shape):
+        raise KernelError(f"{name}: the kernel finds its own solid faulty")
+    found = volume(shape)
+    if not abs(found - expected) <= tolerance:
+        raise KernelError(
+            f"{name}: not proven, the solid's volume is {found:.4f} mm3, a second route gives {expected:.4f} "
+            f"(allowed difference {tolerance:.4f})"
+        )
 
 
 def bounds(shape: Any) -> tuple[Vector, Vector]:

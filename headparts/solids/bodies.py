@@ -1,0 +1,244 @@
+"""Convex bodies as plain data: the kernel builds them, and rays measure them without the kernel.
+
+Every body has ``solid(seam)``, a kernel solid, and ``span(start, along)``: where rays from the (n, 3) points
+``start`` along the unit vector ``along`` enter and leave it, as two arrays [mm] (leave <= enter: missed).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from headparts.errors import GeometryError
+from headparts.solids import primitives
+from headparts.solids.primitives import SEAM, Vector
+
+Array = NDArray[np.float64]
+Span = tuple[Array, Array]
+
+
+class Body(Protocol):
+    """Anything convex that can be built by the kernel and met by rays."""
+
+    def solid(self, seam: float = SEAM) -> Any: ...
+
+    def span(self, start: Array, along: Array) -> Span: ...
+
+
+@dataclass(frozen=True)
+class Cylinder:
+    """A round cylinder from ``point`` along the unit vector ``direction`` [mm]."""
+
+    point: Vector
+    direction: Vector
+    radius: float
+    length: float
+
+    def solid(self, seam: float = SEAM) -> Any:
+        return primitives.cylinder(self.point, self.direction, self.radius, self.length, seam)
+
+    def span(self, start: Array, along: Array) -> Span:
+        low, high = _slab(start, along, self.point, self.direction, self.length)
+        return _both((low, high), _round(start, along, self.point, self.direction, self.radius))
+
+
+@dataclass(frozen=True)
+class Cone:
+    """A cut cone from ``point`` along the unit vector ``direction``; either radius may be 0 [mm]."""
+
+    point: Vector
+    direction: Vector
+    radius_start: float
+    radius_end: float
+    length: float
+
+    def solid(self, seam: float = SEAM) -> Any:
+        return primitives.frustum(
+            self.point, self.direction, self.radius_start, self.radius_end, self.length, seam
+        )
+
+    def span(self, start: Array, along: Array) -> Span:
+        slope = (self.radius_end - self.radius_start) / self.length
+        slab = _slab(start, along, self.point, self.direction, self.length)
+        return _cone(start, along, self.point, self.direction, self.radius_start, slope, slab)
+
+
+@dataclass(frozen=True)
+class Box:
+    """A box between two corners [mm]."""
+
+    lower: Vector
+    upper: Vector
+
+    def solid(self, seam: float = SEAM) -> Any:
+        return primitives.box(self.lower, self.upper)
+
+    def span(self, start: Array, along: Array) -> Span:
+        found = (np.full(len(start), -np.inf), np.full(len(start), np.inf))
+        for i in range(3):
+            normal = tuple(1.0 if i == j else 0.0 for j in range(3))
+            found = _both(found, _slab(start, along, self.lower, normal, self.upper[i] - self.lower[i]))
+        return found
+
+
+@dataclass(frozen=True)
+class Ball:
+    """A ball [mm]; its pole is turned away from x, y and z."""
+
+    centre: Vector
+    radius: float
+
+    def solid(self, seam: float = SEAM) -> Any:
+        return primitives.ball(self.centre, self.radius)
+
+    def span(self, start: Array, along: Array) -> Span:
+        offset = start - np.asarray(self.centre)
+        b = offset @ along
+        root = b * b - (np.einsum("ij,ij->i", offset, offset) - self.radius**2)
+        width = np.sqrt(np.maximum(root, 0.0))
+        return np.where(root > 0.0, -b - width, np.inf), np.where(root > 0.0, -b + width, -np.inf)
+
+
+@dataclass(frozen=True)
+class RoundedBox:
+    """A box with its four upright edges rounded: centre in x and y, from z[0] to z[1] [mm]."""
+
+    centre: tuple[float, float]
+    length: float
+    width: float
+    corner: float
+    z: tuple[float, float]
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.corner < min(self.length, self.width) / 2.0:
+            raise GeometryError(f"a corner of {self.corner} does not fit {self.length} x {self.width}")
+
+    def _parts(self) -> tuple[Body, ...]:
+        (cx, cy), c, (z0, z1) = self.centre, self.corner, self.z
+        a, b = self.length / 2.0, self.width / 2.0
+        boxes: list[Body] = [Box((cx - a + c, cy - b, z0), (cx + a - c, cy + b, z1))]
+        if c > 0.0:
+            boxes.append(Box((cx - a, cy - b + c, z0), (cx + a, cy + b - c, z1)))
+            for sx in (-1.0, 1.0):
+                for sy in (-1.0, 1.0):
+                    foot = (cx + sx * (a - c), cy + sy * (b - c), z0)
+                    boxes.append(Cylinder(foot, (0.0, 0.0, 1.0), c, z1 - z0))
+        return tuple(boxes)
+
+    def solid(self, seam: float = SEAM) -> Any:
+        return primitives.rounded_box(self.centre, self.length, self.width, self.corner, self.z)
+
+    def span(self, start: Array, along: Array) -> Span:
+        """Exact: the parts overlap and their union is convex, so first entry and last leaving will do."""
+        enter, leave = np.full(len(start), np.inf), np.full(len(start), -np.inf)
+        for part in self._parts():
+            a, b = part.span(start, along)
+            met = b > a
+            enter = np.where(met, np.minimum(enter, a), enter)
+            leave = np.where(met, np.maximum(leave, b), leave)
+        return enter, leave
+
+
+@dataclass(frozen=True)
+class Beyond:
+    """A body less what lies on the wrong side of a plane: kept where (x - point) . normal >= 0."""
+
+    body: Body
+    point: Vector
+    normal: Vector
+
+    def solid(self, seam: float = SEAM) -> Any:
+        return primitives.beyond(self.body.solid(seam), self.point, self.normal)
+
+    def span(self, start: Array, along: Array) -> Span:
+        return _both(self.body.span(start, along), _slab(start, along, self.point, self.normal, math.inf))
+
+
+def unit(vector: Sequence[float]) -> Vector:
+    """The unit vector along ``vector``; GeometryError when it has no length."""
+    x, y, z = (float(part) for part in vector)
+    length = math.sqrt(x * x + y * y + z * z)
+    if not math.isfinite(length) or length == 0.0:
+        raise GeometryError(f"a direction needs a length: {tuple(vector)}")
+    return x / length, y / length, z / length
+
+
+def _both(a: Span, b: Span) -> Span:
+    return np.maximum(a[0], b[0]), np.minimum(a[1], b[1])
+
+
+def _slab(start: Array, along: Array, point: Sequence[float], normal: Sequence[float], thick: float) -> Span:
+    """Between a plane and the parallel one ``thick`` further along the normal."""
+    n = np.asarray(normal, dtype=float)
+    height = (start - np.asarray(point)) @ n
+    rate = float(along @ n)
+    if abs(rate) < 1e-14:
+        inside = (height >= 0.0) & (height <= thick)
+        return np.where(inside, -np.inf, np.inf), np.where(inside, np.inf, -np.inf)
+    at_zero, at_thick = -height / rate, (thick - height) / rate
+    return np.minimum(at_zero, at_thick), np.maximum(at_zero, at_thick)
+
+
+def _round(start: Array, along: Array, point: Sequence[float], axis: Sequence[float], radius: float) -> Span:
+    """Inside an endless cylinder."""
+    d = np.asarray(axis, dtype=float)
+    offset = start - np.asarray(point)
+    across = offset - np.outer(offset @ d, d)
+    rate = along - (along @ d) * d
+    a = float(rate @ rate)
+    b = across @ rate
+    c = np.einsum("ij,ij->i", across, across) - radius**2
+    if a < 1e-20:
+        inside = c <= 0.0
+        return np.where(inside, -np.inf, np.inf), np.where(inside, np.inf, -np.inf)
+    root = b * b - a * c
+    width = np.sqrt(np.maximum(root, 0.0))
+    return np.where(root > 0.0, (-b - width) / a, np.inf), np.where(root > 0.0, (-b + width) / a, -np.inf)
+
+
+def _cone(
+    start: Array,
+    along: Array,
+    point: Sequence[float],
+    axis: Sequence[float],
+    radius: float,
+    slope: float,
+    slab: Span,
+) -> Span:
+    """Within a slab in which the cone's radius is nowhere negative: the part of the ray inside the cone.
+
+    Inside means |across|^2 <= (radius + slope h)^2; along the ray that is a quadratic q(t) <= 0. Within the
+    slab the body is convex, so the inside is one interval; it is found from the roots that lie in the slab.
+    """
+    d = np.asarray(axis, dtype=float)
+    offset = start - np.asarray(point)
+    height, rise = offset @ d, float(along @ d)
+    across = offset - np.outer(height, d)
+    rate = along - rise * d
+    base = radius + slope * height
+    a = float(rate @ rate) - (slope * rise) ** 2
+    b = across @ rate - base * slope * rise
+    c = np.einsum("ij,ij->i", across, across) - base * base
+    low, high = slab
+    if abs(a) < 1e-12:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = np.where(b != 0.0, -c / (2.0 * b), np.inf)
+        enter = np.where(b < 0.0, np.maximum(low, t), np.where((b == 0.0) & (c > 0.0), np.inf, low))
+        leave = np.where(b > 0.0, np.minimum(high, t), high)
+        return enter, leave
+    root = b * b - a * c
+    width = np.sqrt(np.maximum(root, 0.0))
+    one, other = (-b - width) / a, (-b + width) / a
+    first, second = np.minimum(one, other), np.maximum(one, other)
+    if a > 0.0:
+        enter, leave = np.maximum(low, first), np.minimum(high, second)
+        return np.where(root > 0.0, enter, np.inf), np.where(root > 0.0, leave, -np.inf)
+    # steeper than the cone's side: outside between the two roots, and only one nappe is the body
+    if slope * rise > 0.0:
+        return np.maximum(low, second), high
+    return low, np.minimum(high, first)
