@@ -163,7 +163,7 @@ def open_edges(triangles: Ints) -> int:
     forward = np.sort(edges[:, 0] * size + edges[:, 1])
     backward = np.sort(edges[:, 1] * size + edges[:, 0])
     doubled = int(np.count_nonzero(np.diff(forward) == 0))
-    unmatched = len(np.setxor1d(forward, backward))
+    unmatched = len(np.setdiff1d(forward, backward))
     return doubled + unmatched
 
 
