@@ -215,7 +215,7 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
     rx2 = p.cost + np.einsum("nlk,nl->nk", p.linear, zl2) + np.einsum("nqik,nqi->nk", p.cone, zq2)
     rq2 = np.einsum("nqik,nk->nqi", p.cone, new_x) + sq2 - p.cone_h
     rl2 = np.einsum("nlk,nk->nl", p.linear, new_x) + sl2 - p.linear_h
-    merit = (gap2 + np.max(np.abs(rx2), axis=1) + np.max(np.abs(rq2), axis=(1, 2))
+    merit = (gap2 + np.max(np.abs(rx2), axis=1) + np.max(np.abs(rq2), axis=(1, 2), initial=0.0)
              + np.max(np.abs(rl2), axis=1, initial=0.0))
     sound = sound & np.isfinite(merit)
     return new_x, sl2, sq2, zl2, zq2, merit, sound

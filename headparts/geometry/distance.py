@@ -85,7 +85,7 @@ def _crossing(a: Void, b: Void) -> Wall | None:
     for core_a in a.cores:
         for core_b in b.cores:
             axis_a, axis_b = core_a.axis, core_b.axis
-            if axis_a is None or axis_b is None or "cylinder" != core_a.shape or core_b.shape != "cylinder":
+            if axis_a is None or axis_b is None or core_a.shape != "cylinder" or core_b.shape != "cylinder":
                 continue
             assert core_a.radius is not None and core_b.radius is not None
             gap, _, foot_a, foot_b = common_perpendicular(axis_a, axis_b)

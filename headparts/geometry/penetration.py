@@ -9,14 +9,15 @@ lower bound. Lengths in mm.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from headparts.errors import GeometryError
 from headparts.geometry.axis import Array, Vec, vector
 from headparts.geometry.conic import Problems, solve
-from headparts.geometry.convex import Convex
-from headparts.geometry.pairs import Stack
+from headparts.geometry.convex import Convex, ball, half_space
+from headparts.geometry.pairs import Stack, distances
 
 GAP = 5e-7
 ROUNDS = 24
@@ -34,8 +35,41 @@ class Depth:
 
 
 def penetrations(pairs: Sequence[tuple[Convex, Convex]]) -> list[Depth]:
-    """The penetration depth of every pair of overlapping convex bodies."""
-    return [_depth(a, b) for a, b in pairs]
+    """The penetration depth of every pair of overlapping convex bodies, one of them bounded.
+
+    An endless body is searched near the other one only; that part lies inside it, so the lower bound holds,
+    and the upper bound is proven again with the whole body.
+    """
+    result = []
+    for a, b in pairs:
+        if a.bound is not None and b.bound is not None:
+            result.append(_depth(a, b))
+            continue
+        near = a.bound or b.bound
+        if near is None:
+            raise GeometryError("a penetration needs at least one bounded body")
+        room = ball(near[0], 6.0 * near[1])
+        found = _depth(a if a.bound else a.intersect(room), b if b.bound else b.intersect(room))
+        result.append(_against_endless(a, b, found))
+    return result
+
+
+def _against_endless(a: Convex, b: Convex, found: Depth) -> Depth:
+    """Upper bound with the whole endless body: away from one of its planes, whose offset is exact."""
+    body, endless, sign = (a, b, 1.0) if b.bound is None else (b, a, -1.0)
+    if body.bound is None:
+        raise GeometryError("a penetration needs at least one bounded body")
+    best = replace(found, upper=np.inf)
+    for plane in endless.planes:
+        normal = np.asarray(plane.normal)
+        far = float(-normal @ np.asarray(body.bound[0])) + body.bound[1] + 1.0
+        reach = distances([body], [half_space(-far * normal, normal)])
+        depth = plane.offset + far - float(reach.lower[0])  # offset - least normal.x over the body
+        if depth < best.upper:
+            inner, outer = reach.a[0], reach.a[0] + depth * normal
+            at = (vector(inner), vector(outer)) if sign > 0 else (vector(outer), vector(inner))
+            best = replace(found, upper=depth, direction=vector(-sign * normal), at=at)
+    return best
 
 
 @dataclass(frozen=True)
