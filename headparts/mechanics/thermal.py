@@ -155,7 +155,8 @@ def assembly_slip(
     >>> round(assembly_slip(0.037, 16.5, 22e-6, 180.0, 17.5e-6, -18.0), 4)
     0.0321
     """
-    left = interference_at(tight_interference, diameter, hub_cte, hub_temperature, bush_cte, bush_temperature)
+    (i,) = numbers(tight_interference=(tight_interference, ANY))
+    left = interference_at(i, diameter, hub_cte, hub_temperature, bush_cte, bush_temperature)
     return plain(-np.asarray(left))
 
 
@@ -272,4 +273,8 @@ def gap_change(
     >>> round(gap_change(15.85, 22.0e-6, 23.4e-6, 170.0), 6)
     -0.003329
     """
-    return plain(-np.asarray(interference_at(0.0, diameter, hub_cte, temperature, sleeve_cte, temperature)))
+    d, ah, as_, t = numbers(
+        diameter=(diameter, POSITIVE), hub_cte=(hub_cte, _CTE), sleeve_cte=(sleeve_cte, _CTE),
+        temperature=(temperature, TEMPERATURE),
+    )  # fmt: skip
+    return plain(d * (ah - as_) * (t - REFERENCE_TEMPERATURE))

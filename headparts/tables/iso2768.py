@@ -14,6 +14,8 @@ from headparts.errors import TableError
 from headparts.tables.loader import Range, find_range, group_ranges, read_table
 
 EDITION = "ISO 2768-1:1989"
+LOWEST = 0.5
+"""[mm] the tables begin at this size, itself included."""
 _NOTE = re.compile(r"(?:ISO\s*2768\s*-?\s*)?([fmcv])\s*([HKL])?")
 
 
@@ -42,7 +44,7 @@ def _look_up(table: str, size: float, letter: str, what: str) -> float:
     number = isinstance(size, (int, float)) and not isinstance(size, bool) and math.isfinite(size)
     found: Range | None = None
     if number:
-        found = ranges[0] if size == lowest > 0 else find_range(ranges, size)
+        found = ranges[0] if size == lowest == LOWEST else find_range(ranges, size)
     if found is None:
         raise TableError(
             f"{what} {size!r} mm has no general tolerance in class {letter}; "

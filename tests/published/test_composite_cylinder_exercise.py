@@ -1,0 +1,25 @@
+"""Composite steel cylinder 50/75/150 mm radius, exercise of the kind in Boresi's texts, answer on a public
+Q&A page.
+
+Printed 16.9 MPa for 0.025 mm on the radius, E 200 GPa, nu 0.28, "open ends". The value is the plane-strain
+one (16.95), not the plane-stress one the words ask for (15.63): kept because it tells the two apart.
+"""
+
+import pytest
+
+from headparts.mechanics.press_fit import contact_pressure
+
+CASE = (0.05, 150.0, 100.0, 300.0, 200e3, 0.28, 200e3, 0.28)
+
+
+def test_printed_value_is_the_plane_strain_one():
+    # tolerance: half of the last printed digit, and the rounding of the answer
+    assert contact_pressure(*CASE, plane="strain") == pytest.approx(16.9, abs=0.06)
+
+
+def test_plane_stress_is_lower_by_one_minus_nu_squared():
+    # for equal materials the two differ by exactly 1 - nu^2
+    ratio = contact_pressure(*CASE) / contact_pressure(*CASE, plane="strain")
+    assert ratio == pytest.approx(1 - 0.28**2, rel=1e-12)
+    # by hand: 200e3 0.025/75/(5/3 + 13/5)
+    assert contact_pressure(*CASE) == pytest.approx(15.625, abs=1e-9)

@@ -1,0 +1,51 @@
+"""Hearn, Mechanics of Materials 1, compound tube 200/250/300 mm, shrink pressure 10 MPa, then 80 MPa inside.
+
+Values from memory (weak). Tolerance 0.11 %: four printed digits, the last one rounded. The plastic formulas
+are those of Hearn, Mechanics of Materials 2, ch. 3 (forms retrieved); their numbers here are worked by hand.
+"""
+
+import math
+
+import pytest
+
+from headparts.mechanics.thick_cylinder import hoop_stress
+from headparts.mechanics.yielding import (
+    first_yield_pressure,
+    fully_plastic_pressure,
+    pressure_for_plastic_zone,
+)
+
+
+@pytest.mark.parametrize(
+    ("radius", "inner", "outer", "inside", "outside", "printed"),
+    [
+        (100, 100, 125, 0, 10, -55.6), (125, 100, 125, 0, 10, -45.6),
+        (125, 125, 150, 10, 0, 55.5), (150, 125, 150, 10, 0, 45.5),
+        (100, 100, 150, 80, 0, 208.0), (150, 100, 150, 80, 0, 128.0), (125, 100, 150, 80, 0, 156.2),
+    ],
+)  # fmt: skip
+def test_hoop_stress(radius, inner, outer, inside, outside, printed):
+    assert hoop_stress(radius, inner, outer, inside, outside) == pytest.approx(printed, rel=1.1e-3)
+
+
+def test_sum_at_the_joint():
+    total = hoop_stress(125, 125, 150, 10) + hoop_stress(125, 100, 150, 80)
+    assert total == pytest.approx(211.7, rel=1e-3)
+
+
+def test_yielding_of_a_tube_100_to_200_with_450():
+    # by hand: 450 (1 - 1/4)/2; 450 (ln 1.5 + (1 - 9/16)/2); 450 ln 2; 450 (3/4)/sqrt(3 + 1/16)
+    assert first_yield_pressure(450, 100, 200) == pytest.approx(168.75, rel=1e-9)
+    assert pressure_for_plastic_zone(450, 100, 200, 150) == pytest.approx(280.897, abs=5e-4)
+    assert fully_plastic_pressure(450, 100, 200) == pytest.approx(311.916, abs=5e-4)
+    assert first_yield_pressure(450, 100, 200, "von_mises") == pytest.approx(192.857, abs=5e-4)
+
+
+def test_ends_of_the_plastic_zone():
+    for ratio in (1.1, 1.5, 2.0):
+        assert pressure_for_plastic_zone(300, 10, 10 * ratio, 10) == pytest.approx(
+            first_yield_pressure(300, 10, 10 * ratio)
+        )
+        assert pressure_for_plastic_zone(300, 10, 10 * ratio, 10 * ratio) == pytest.approx(
+            300 * math.log(ratio)
+        )
