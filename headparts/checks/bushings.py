@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
-import numpy as np
-
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.circles import circle, least
 from headparts.checks.registry import check
-from headparts.geometry.profiles import Window, boss_blocking
+from headparts.geometry.axis import Array
+from headparts.geometry.boss import boss_blocking
+from headparts.geometry.window import PortInBody, extreme_of_window, window_area
 from headparts.plan import MissingInput
 from headparts.plan.station import StationPlan
 from headparts.tables.iso286 import it_grade
@@ -21,12 +22,10 @@ def subject(station: StationPlan) -> str:
     return f"bushing_{station.name}"
 
 
-def window_of(station: StationPlan) -> Window:
+def window_of(station: StationPlan) -> PortInBody:
     """The port's cylinder in the station frame."""
     port = station.port
-    return Window.from_axes(
-        station.axis.point, station.axis.direction, port.foot, port.direction, port.diameter / 2.0
-    )
+    return PortInBody.of(station.axis, port.axis_endless, port.diameter / 2.0)
 
 
 @check("B01", per="bushing")
@@ -63,7 +62,7 @@ def seat_width(context: Context, station: StationPlan) -> Iterator[Finding]:
 def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Ring left between the seat's inner edge and the window's lowest edge."""
     body, throat, _ = station.inputs("bushing.body.dia", "bushing.bowl.throat", "axis")
-    low, _high = window_of(station).edges(throat / 2.0, body / 2.0)
+    low, _high = extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
     ring = low - station.seat_inner_edge_s
     advice = f"raise the port by {max(0.0, 1.2 - ring):.2f} along the valve axis, or drill it smaller"
     yield context.judge("B05", subject(station), "ring_to_window", ring, advice=advice, method="exact edge curve")
@@ -75,7 +74,7 @@ def bridge_to_shoulder(context: Context, station: StationPlan) -> Iterator[Findi
     body, throat, length, _ = station.inputs(
         "bushing.body.dia", "bushing.bowl.throat", "bushing.body.len", "axis"
     )
-    _low, high = window_of(station).edges(throat / 2.0, body / 2.0)
+    _low, high = extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
     yield context.judge(
         "B06", subject(station), "bridge_to_shoulder", length - high, method="exact edge curve", advice="a longer body"
     )
@@ -163,7 +162,7 @@ def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
     yield context.judge("B14", subject(station), "length_over_diameter", length / body)
     try:
         station.inputs.one("axis")
-        area = window_of(station).area_on(body / 2.0)
+        area = window_area(window_of(station), body / 2.0)
     except MissingInput as gap:
         yield from context.not_run("B14", subject(station), gap, only="contact_share")
         return
@@ -205,18 +204,11 @@ def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
     body, above, _ = station.inputs("bushing.body.dia", "bushing.body.face_above_roof", "axis")
     context.inputs.one("head.chamber")
     chamber = context.plan.voids.chamber
-    d = station.direction
-    first = np.cross([0.0, 1.0, 0.0], d)
-    first /= np.linalg.norm(first)
-    second = np.cross(d, first)
 
-    def heights(angles: np.ndarray) -> np.ndarray:
-        edge = station.point(0.0) + body / 2.0 * (
-            np.outer(np.cos(angles), first) + np.outer(np.sin(angles), second)
-        )
-        return chamber.roof_along(edge, d)
+    def heights(angles: Array) -> Array:
+        return chamber.roof_along(circle(station, 0.0, body / 2.0, angles), station.direction)
 
-    greatest, least = -_least(lambda a: -heights(a)), _least(heights)
+    greatest, lowest = -least(lambda a: -heights(a)), least(heights)
     yield context.judge(
         "B17",
         subject(station),
@@ -226,16 +218,5 @@ def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
         advice="sink the face into the roof: proud edges glow and may meet the piston",
     )
     yield context.judge(
-        "B17", subject(station), "face_buried", -(least - above), name="face_buried", method="edge points, refined"
+        "B17", subject(station), "face_buried", -(lowest - above), name="face_buried", method="edge points, refined"
     )
-
-
-def _least(function: object, count: int = 3600) -> float:
-    angles = np.arange(count) * (2.0 * pi / count)
-    values = function(angles)  # type: ignore[operator]
-    best, half = float(angles[int(np.argmin(values))]), 2.0 * pi / count
-    for _ in range(5):
-        near = np.linspace(best - half, best + half, 41)
-        values = function(near)  # type: ignore[operator]
-        best, half = float(near[int(np.argmin(values))]), half / 20.0
-    return float(np.min(values))

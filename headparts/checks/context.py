@@ -129,9 +129,12 @@ class Context:
         """One row for what the job does not contain at all."""
         return self.not_run(check, subject, note=note, only=quantities(check)[0])
 
-    def computed(self, value: Limit, default: Limit = None, scale: float | None = None) -> UsedLimit:
-        """A limit that a rule works out for this row."""
-        return UsedLimit(value, value if default is None else default, scale, False)
+    def computed(self, check: str, value: Limit, quantity: str = "", name: str = "") -> UsedLimit:
+        """A limit that a rule works out for this row, unless the job gives one by id."""
+        given = self.limits.given(check, row(check, quantity, name).name)
+        if given is not None:
+            return UsedLimit(given, value, None, True)
+        return UsedLimit(value, value, None, False)
 
 
 def _verdict(severity: str, keeps: bool, limited: bool) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.errors import GeometryError, ParameterError, TableError
 from headparts.plan import MissingInput
 
 Function = Callable[..., Iterable[Finding]]
@@ -76,3 +77,5 @@ def ask(context: Context, entry: Check) -> Iterator[Finding]:
             yield from list(entry.function(context, *arguments))
         except MissingInput as gap:
             yield from context.not_run(entry.id, subject, gap, case=entry.case)
+        except (ParameterError, GeometryError, TableError) as error:
+            yield from context.not_run(entry.id, subject, note=str(error), case=entry.case)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from math import pi, tau
+from collections.abc import Iterable, Iterator
+from math import pi
 
 import numpy as np
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.circles import SAMPLES, circle, least, turn
 from headparts.checks.registry import check
 from headparts.geometry.axis import Array
 from headparts.geometry.convex import cylinder
@@ -30,21 +31,9 @@ def head_body(station: StationPlan, lift_from: float, lift_to: float) -> Void:
     return Void(f"valve_{station.name}", "moving", (body,))
 
 
-def rim(station: StationPlan, lift: float, count: int = RIM_POINTS) -> Array:
-    """Equally spaced points of the lower rim at a lift [mm], shape (count, 3)."""
-    return rim_at(station, lift, np.arange(count) * (tau / count))
-
-
-def rim_at(station: StationPlan, lift: float, angles: Array) -> Array:
-    """Points of the lower rim at given angles [rad] round the valve axis, shape (n, 3)."""
-    radius = station.inputs.one("valve.head") / 2.0
-    station.inputs.one("axis")
-    d = station.direction
-    first = np.cross([0.0, 1.0, 0.0], d)
-    first /= np.linalg.norm(first)
-    second = np.cross(d, first)
-    centre = station.point(station.head_underside_s - lift)
-    return np.asarray(centre + radius * (np.outer(np.cos(angles), first) + np.outer(np.sin(angles), second)))
+def rim(station: StationPlan, lift: float, angles: Array) -> Array:
+    """Points of the lower rim at a lift [mm] and at given angles [rad], shape (n, 3)."""
+    return circle(station, station.head_underside_s - lift, station.inputs.one("valve.head") / 2.0, angles)
 
 
 @check("V01", per="exhaust~intake", needs="voids")
@@ -103,15 +92,15 @@ def plug_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
     if not walls:
         yield context.judge("V02", station.name, "plug_gap", None, verdict="pass", note="no plug stands out")
         return
-    least = min(walls, key=lambda wall: wall.value)
+    nearest = min(walls, key=lambda wall: wall.value)
     yield context.judge(
         "V02",
         station.name,
         "plug_gap",
-        least.value,
-        at=least.at,
-        bounds=(least.lower, least.upper),
-        method=least.method,
+        nearest.value,
+        at=nearest.at,
+        bounds=(nearest.lower, nearest.upper),
+        method=nearest.method,
         advice="a shorter plug, or the valve further from it",
     )
 
@@ -121,12 +110,11 @@ def rim_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Closed rim to the chamber wall, and the share of the rim shrouded at half lift."""
     context.inputs.one("head.chamber")
     chamber = context.plan.voids.chamber
-    closed = chamber.wall_distance(rim(station, 0.0, 7200))
     yield context.judge(
         "V03",
         station.name,
         "rim_gap",
-        _polished_minimum(lambda angles: chamber.wall_distance(rim_at(station, 0.0, angles)), closed),
+        least(lambda angles: chamber.wall_distance(rim(station, 0.0, angles))),
         method="rim points, refined",
         advice="move the valve inward, or relieve the chamber wall",
     )
@@ -135,7 +123,7 @@ def rim_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
     except MissingInput as gap:
         yield from context.not_run("V03", station.name, gap, only="shrouded_share")
         return
-    gaps = chamber.wall_distance(rim(station, lift / 2.0))
+    gaps = chamber.wall_distance(rim(station, lift / 2.0, turn(RIM_POINTS)))
     yield context.judge(
         "V03",
         station.name,
@@ -145,19 +133,6 @@ def rim_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         method="720 rim points",
         advice="relieve the chamber wall beside the valve",
     )
-
-
-def _polished_minimum(function: Callable[[Array], Array], sampled: Array) -> float:
-    """Least value of a function of the rim angle: the best sample, refined in its neighbourhood."""
-    count = len(sampled)
-    best = int(np.argmin(sampled)) * tau / count
-    half = tau / count
-    for _ in range(6):
-        angles = np.linspace(best - half, best + half, 41)
-        values = function(angles)
-        best = float(angles[int(np.argmin(values))])
-        half /= 20.0
-    return float(np.min(values))
 
 
 @check("V04", per="intake")
@@ -251,7 +226,7 @@ def bore_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
 
     def reach(angles: Array) -> Array:
         """Greatest distance from the bore axis below the joint face, shape (n,); -inf where none is below."""
-        base = rim_at(station, 0.0, angles)
+        base = rim(station, 0.0, angles)
         d = station.direction
         cross = np.clip(-base[:, 2] / d[2], low, high)
         best = np.full(len(angles), -np.inf)
@@ -261,12 +236,10 @@ def bore_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
             best = np.where(below, np.maximum(best, np.hypot(points[:, 0], points[:, 1])), best)
         return best
 
-    count = 7200
-    sampled = reach(np.arange(count) * (tau / count))
-    if not np.any(np.isfinite(sampled)):
+    if not np.any(np.isfinite(reach(turn(SAMPLES)))):
         yield context.judge("V11", station.name, "bore_gap", None, verdict="pass", note="never below the joint face")
         return
-    farthest = -_polished_minimum(lambda angles: -reach(angles), -sampled)
+    farthest = -least(lambda angles: -reach(angles))
     yield context.judge(
         "V11",
         station.name,

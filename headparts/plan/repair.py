@@ -7,7 +7,9 @@ from functools import cached_property
 from typing import Any
 
 from headparts.config import JobFile
+from headparts.geometry.quadrature import SaddleSleeve, saddle_sleeve
 from headparts.geometry.void import Void
+from headparts.geometry.window import PortInBody
 from headparts.plan.needs import Inputs, MissingInput
 from headparts.plan.station import StationPlan
 from headparts.plan.voids import VoidsPlan
@@ -97,6 +99,28 @@ class RepairPlan:
     def sleeve_void(self) -> Void:
         """The sleeve's outside with its ends (nominal outer diameter), to measure against what passes by."""
         return self.voids.port_like(self.station, self.name, "sleeve_bore", float(self.inputs.one("sleeve.od")))
+
+    @cached_property
+    def port_in_body(self) -> PortInBody:
+        """The sleeve's bore seen from the valve axis."""
+        port = self.station.port
+        return PortInBody.of(self.station.axis, port.axis_endless, self.bore_diameter / 2.0)
+
+    @cached_property
+    def saddle(self) -> SaddleSleeve:
+        """Generator lengths and volume of the sleeve with its saddle end, nominal sizes (AS29)."""
+        if self.inputs.one("sleeve.inner_end") == "saddle":
+            radius = float(self.inputs.one("sleeve.saddle_radius"))
+        else:
+            radius = float(self.station.inputs.one("bushing.body.dia")) / 2.0
+        outer, inner = self.inputs("sleeve.od", "sleeve.id")
+        self.station.inputs.one("axis")
+        return saddle_sleeve(self.port_in_body, outer / 2.0, inner / 2.0, radius, self.station.port.length)
+
+    @cached_property
+    def inner_end(self) -> float:
+        """Where the sleeve covers all round, along the port from its foot [mm]: face less shortest generator."""
+        return self.station.port.length - self.saddle.length_min
 
     @cached_property
     def hottest(self) -> float | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from headparts.mechanics.selective_fit import od_window
 from headparts.plan.needs import Inputs, MissingInput
 from headparts.plan.station import StationPlan
+from headparts.tables.iso286 import fit
 
 
 @dataclass(frozen=True)
@@ -47,8 +48,15 @@ def local_window(station: StationPlan) -> tuple[float, float]:
 
 
 def interference_of(station: StationPlan, which: str) -> tuple[float, float]:
-    """Interference and band of the ``body`` or the ``shank`` fit [mm]."""
+    """Interference and band of the ``body`` or the ``shank`` fit [mm].
+
+    A fit made to ``limits`` has the middle and the half-width of what its two tolerance classes allow.
+    """
     fits = Inputs(station.job, f"fits.{which}")
+    if fits.get("mode") == "limits":
+        found = fit(float(station.inputs.one(f"bushing.{which}.dia")), fits.one("class"))
+        loose, tight = found.shaft_lower - found.hole_upper, found.shaft_upper - found.hole_lower
+        return (loose + tight) / 2.0, (tight - loose) / 2.0
     given, band = fits("interference", "band")
     if station.name not in given:
         raise MissingInput(f"fits.{which}.interference.{station.name}")
@@ -68,16 +76,24 @@ def body_fit(station: StationPlan) -> FitSizes:
     if station.inputs.get("measured.body_bore") is not None:
         low, high = local_window(station)
         window = od_window(readings_of(station), low, high)
-        lower, upper = float(window[0]), float(window[1])
+        lower, upper = window.lower, window.upper
         return FitSizes(bore, interference, band, (lower + upper) / 2.0, lower, upper, True)
-    turned = bore + interference
-    return FitSizes(bore, interference, band, turned, turned - band, turned + band, False)
+    return _from_nominal(station, "body", bore, interference, band)
 
 
 def shank_fit(station: StationPlan) -> FitSizes:
     """The shank's fit, turned to its nominal bore plus interference."""
     bore = float(station.inputs.one("bushing.shank.dia"))
     interference, band = interference_of(station, "shank")
+    return _from_nominal(station, "shank", bore, interference, band)
+
+
+def _from_nominal(station: StationPlan, which: str, bore: float, interference: float, band: float) -> FitSizes:
+    fits = Inputs(station.job, f"fits.{which}")
+    if fits.get("mode") == "limits":
+        found = fit(bore, fits.one("class"))
+        lower, upper = bore + found.shaft_lower, bore + found.shaft_upper
+        return FitSizes(bore, interference, band, (lower + upper) / 2.0, lower, upper, False)
     turned = bore + interference
     return FitSizes(bore, interference, band, turned, turned - band, turned + band, False)
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, radians, sin, tan
 from typing import Any
 
 import numpy as np
 
 from headparts.config import JobFile
 from headparts.geometry.axis import Axis, direction_from_tilt
+from headparts.mechanics.valve_seat import head_underside, seat_inner_diameter, seat_inner_edge, tip_place
 from headparts.plan.needs import Inputs, MissingInput
 from headparts.plan.port import PortPlan
 
@@ -72,7 +72,7 @@ class StationPlan:
     def seat_inner(self) -> float:
         """Seat inner diameter [mm] = outer - 2 width cos(angle)."""
         outer, width, angle = self.inputs("bushing.seat.outer", "bushing.seat.width", "bushing.seat.angle")
-        return float(outer - 2.0 * width * cos(radians(angle)))
+        return float(seat_inner_diameter(outer, width, angle))
 
     @cached_property
     def seat_inner_edge_s(self) -> float:
@@ -80,7 +80,7 @@ class StationPlan:
         s_outer, width, angle = self.inputs(
             "bushing.seat.s_outer", "bushing.seat.width", "bushing.seat.angle"
         )
-        return float(s_outer + width * sin(radians(angle)))
+        return float(seat_inner_edge(s_outer, width, angle))
 
     @cached_property
     def head_underside_s(self) -> float:
@@ -92,7 +92,7 @@ class StationPlan:
             "valve.head",
             "valve.margin",
         )
-        return float(s_outer - (head - outer) / 2.0 * tan(radians(angle)) - margin)
+        return float(head_underside(s_outer, head, outer, angle, margin))
 
     @cached_property
     def tip_s(self) -> float:
@@ -100,7 +100,7 @@ class StationPlan:
         s_outer, width, angle, gauge = self.inputs(
             "bushing.seat.s_outer", "bushing.seat.width", "bushing.seat.angle", "valve.gauge_to_tip"
         )
-        return float(s_outer + width * sin(radians(angle)) / 2.0 + gauge)
+        return float(tip_place(s_outer, width, angle, gauge))
 
     @cached_property
     def old_tip(self) -> np.ndarray:

@@ -1,0 +1,87 @@
+"""W08: a cut that enters a cavity: how much, how large the opening is, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from headparts.checks.context import Context
+from headparts.checks.finding import Finding
+from headparts.checks.pairs import Pair, pairs
+from headparts.checks.registry import check
+from headparts.checks.sleeve_walls import sleeve_pairs
+from headparts.geometry.axis import Axis, common_perpendicular
+from headparts.geometry.opening import opening, overlap_volume
+from headparts.geometry.void import Void
+from headparts.plan import MissingInput
+
+QUANTITIES = ("opening_along", "opening_area", "opening_around", "opening_centre", "axis_gap", "axis_angle")
+
+
+def axis_of_void(void: Void) -> Axis:
+    """Axis of a round cut or cavity."""
+    axis = void.cores[0].axis
+    assert axis is not None
+    return axis
+
+
+def offset_of(context: Context, pair: Pair) -> float:
+    """What turns a distance along a cut's own axis into one from the port's foot, or into a station length [mm]."""
+    if pair.role in ("port", "sleeve_bore"):
+        return 0.0
+    station = context.plan.stations[pair.station]
+    assert pair.voids is not None
+    return float(station.axis.parameter_of(axis_of_void(pair.voids[0]).point))
+
+
+@check("W08", per="job", needs="voids")
+def breakthroughs(context: Context) -> Iterator[Finding]:
+    """Every cut that enters a cavity, or one pass for the head when none does."""
+    mine = [pair for pair in (*pairs(context), *sleeve_pairs(context)) if pair.cavity is not None]
+    known = [pair for pair in mine if pair.cavity.kind != "unknown"]
+    entered = [pair for pair in known if pair.overlaps]
+    for pair in entered:
+        yield from _opening_rows(context, pair)
+    unmeasured = [pair for pair in known if pair.missing is not None]
+    for pair in unmeasured:
+        yield from context.not_run("W08", pair.subject, pair.missing, only="overlap_volume")
+    if not entered and not unmeasured:
+        if known:
+            yield context.judge(
+                "W08", "head", "overlap_volume", 0.0, verdict="pass", method="walls", note="no cut enters a cavity"
+            )
+        else:
+            yield from context.not_run("W08", "head", MissingInput("stations", "head.cavities"), only="overlap_volume")
+
+
+def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
+    assert pair.voids is not None and pair.wall is not None
+    cut, cavity = pair.voids
+    found = opening(cut, cavity)
+    volume = found.overlap_volume if found is not None else overlap_volume(cut, cavity)[0]
+    gap, angle, _, _ = common_perpendicular(axis_of_void(cut), axis_of_void(cavity))
+    advice = "a smaller or a shifted cut; if the metal is already gone, a repair sleeve, and a leak test"
+    yield context.judge(
+        "W08",
+        pair.subject,
+        "overlap_volume",
+        volume,
+        verdict="fail",
+        at=pair.wall.at,
+        method="quadrature over lines parallel to the cut",
+        advice=advice,
+        note=f"breaks into a cavity of kind {pair.cavity.kind}",
+    )
+    values: dict[str, float | None] = dict.fromkeys(QUANTITIES)
+    values |= {"axis_gap": gap, "axis_angle": angle}
+    if found is not None:
+        values |= {
+            "opening_along": found.along,
+            "opening_area": found.area,
+            "opening_around": found.around,
+            "opening_centre": found.centre + offset_of(context, pair),
+        }
+    for quantity, value in values.items():
+        note = "" if value is not None else "the cavity enters through the cut's end: no opening in its curved surface"
+        yield context.judge(
+            "W08", pair.subject, quantity, value, verdict="fail", method="exact chords", advice=advice, note=note
+        )

@@ -1,0 +1,184 @@
+"""P: side ports: entry, floor to the chamber, drill depth, area, lip, speed, stock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import cos, inf, radians
+
+from headparts.checks.bushings import window_of
+from headparts.checks.context import Context
+from headparts.checks.finding import Finding
+from headparts.checks.registry import check
+from headparts.geometry.window import depth_to_far_wall, depth_to_pass, roof_gap
+from headparts.mechanics.gas_flow import (
+    mach_index,
+    mean_piston_speed,
+    port_speed,
+    round_area,
+    seat_opening_area,
+    throat_area,
+)
+from headparts.mechanics.machining import joint_lip, stock_left
+from headparts.plan import MissingInput
+from headparts.plan.station import StationPlan
+from headparts.plan.voids import POINT_ANGLE
+
+
+def subject(station: StationPlan) -> str:
+    """Name of the station's port."""
+    return f"port_{station.name}"
+
+
+def narrowest(context: Context, station: StationPlan) -> float:
+    """Port diameter, or a sleeve's inner diameter where that is less [mm]."""
+    diameter = station.port.diameter
+    for repair in context.plan.repairs.values():
+        if repair.inputs.get("in_port") == station.name:
+            inner = repair.inputs.get("sleeve.id")
+            if inner is not None:
+                diameter = min(diameter, float(inner))
+    return diameter
+
+
+@check("P02", per="port")
+def entry(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Drill to the face's normal; for information where a spot face squares it."""
+    spot = station.inputs.get("port.drill.spot_face") is not None
+    station.inputs.one("port.face")
+    yield context.judge(
+        "P02",
+        subject(station),
+        "entry_angle",
+        station.port.entry_angle,
+        limit=context.computed("P02", None) if spot else None,
+        note="spot-faced square to the port" if spot else "",
+        advice="spot-face the entry: a two-lip drill walks on a slope; clamp the head",
+    )
+
+
+@check("P03", per="port", needs="voids")
+def floor(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Port to the combustion chamber, without what lies inside the bushing's bore."""
+    context.inputs.one("head.chamber")
+    voids = context.plan.voids
+    port = voids.port_like(station, subject(station), "port", station.port.diameter, trimmed=False)
+    wall = context.walls.one(port, context.remember("chamber", lambda: voids.chamber.void))
+    if wall.value == inf:
+        raise MissingInput(station.inputs.path("port"), note="the port does not leave the bushing's bore")
+    yield context.judge(
+        "P03",
+        subject(station),
+        "wall",
+        wall.value,
+        at=wall.at,
+        bounds=(wall.lower, wall.upper),
+        method=wall.method,
+        note="" if wall.proven else "unproven: the bounds have not met",
+        advice="raise the port or drill it smaller",
+    )
+
+
+@check("P05", per="port")
+def miss(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Distance of port axis and valve axis."""
+    station.inputs.one("axis")
+    yield context.judge("P05", subject(station), "axis_miss", station.port.axis_miss, advice="aim at the valve axis")
+
+
+@check("P06", per="port")
+def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Tip depths from the face: clear of the window, and first at the far wall; gap to the bowl roof."""
+    throat, _ = station.inputs("bushing.bowl.throat", "axis")
+    point = float(station.inputs.get("port.drill.point_angle", POINT_ANGLE))
+    window = window_of(station)
+    face = station.port.length
+    clear = depth_to_pass(window, throat / 2.0, face, point)
+    far = depth_to_far_wall(window, throat / 2.0, face, point)
+    given = station.inputs.get("port.drill.point_angle") is not None
+    note = "" if given else "port.drill.point_angle not given: 118"
+    yield context.judge(
+        "P06",
+        subject(station),
+        "depth_window",
+        far - clear,
+        method="exact edge curves",
+        note=note,
+        advice="a flatter drill point, or finish with a reamer",
+    )
+    for quantity, value in (("depth_to_pass", clear), ("depth_to_far_wall", far)):
+        yield context.judge("P06", subject(station), quantity, value, name=quantity, method="exact edge curves", note=note)
+    roof = station.inputs.get("bushing.bowl.roof_s")
+    if roof is None:
+        gap = MissingInput(station.inputs.path("bushing.bowl.roof_s"))
+        yield from context.not_run("P06", subject(station), gap, only="roof_gap")
+        return
+    value = roof_gap(window, throat / 2.0, roof)
+    note = "the drill marks the bowl roof" if value < 0 else ""
+    yield context.judge("P06", subject(station), "roof_gap", value, name="roof_gap", method="exact edge curve", note=note)
+
+
+def opening_area(station: StationPlan) -> float:
+    """Valve opening at full lift by the first two stages, not capped by the throat [mm2]."""
+    lift, outer, width, angle = station.inputs(
+        "valve.lift", "bushing.seat.outer", "bushing.seat.width", "bushing.seat.angle"
+    )
+    return float(seat_opening_area(lift, outer, width * cos(radians(angle)), angle))
+
+
+def throat_annulus(station: StationPlan) -> float:
+    """Throat less stem [mm2]."""
+    throat, stem = station.inputs("bushing.bowl.throat", "valve.stem")
+    return float(throat_area(throat, stem))
+
+
+@check("P07", per="port")
+def area(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Port area over the least of valve opening and throat."""
+    passes = min(opening_area(station), throat_annulus(station))
+    value = float(round_area(narrowest(context, station))) / passes
+    yield context.judge(
+        "P07", subject(station), "port_area_ratio", value, advice="a larger port gains nothing behind this valve"
+    )
+
+
+@check("P08", per="port")
+def lip(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Step that the flow can meet where port and mate join."""
+    bore, position = station.inputs("port.mate.bore", "port.mate.position_u")
+    port = narrowest(context, station)
+    upstream, downstream = (bore, port) if station.name == "intake" else (port, bore)
+    value = float(joint_lip(upstream, downstream, position))
+    yield context.judge("P08", subject(station), "lip", value, advice="dowel the mate and match it")
+
+
+@check("P09", per="port")
+def speeds(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Inlet Mach index and mean gas speed at rated speed."""
+    bore, stroke, rpm = context.inputs("engine.bore", "engine.stroke", "engine.rated_rpm")
+    piston = mean_piston_speed(stroke, rpm)
+    head = station.inputs.get("valve.head")
+    if head is None:
+        gap = MissingInput(station.inputs.path("valve.head"))
+        yield from context.not_run("P09", subject(station), gap, only="mach_index")
+    else:
+        yield context.judge("P09", subject(station), "mach_index", float(mach_index(bore, head, piston)))
+    yield context.judge(
+        "P09",
+        subject(station),
+        "port_speed",
+        float(port_speed(bore, narrowest(context, station), piston)),
+        name="port_speed",
+    )
+
+
+@check("P10", per="port")
+def stock(context: Context, station: StationPlan) -> Iterator[Finding]:
+    """Metal left for the finish drill after pressing a pre-drilled bushing."""
+    pre = station.inputs.one("bushing.window.pre_drill")
+    if pre == "none":
+        yield from context.none_here("P10", subject=subject(station))
+        return
+    start, clock = context.inputs("process.drill_start_u", "process.clock_u")
+    body = float(station.inputs.one("bushing.body.dia"))
+    value = float(stock_left(station.port.diameter, pre, start, body, clock))
+    yield context.judge("P10", subject(station), "stock_left", value, advice="a smaller pre-drill")

@@ -1,0 +1,188 @@
+"""S07, S08: what a sleeve and its bore come near to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from math import inf
+from typing import Any
+
+from headparts.checks.context import Context
+from headparts.checks.finding import Finding
+from headparts.checks.pairs import BY_KIND, Pair, cuts_of, measured, named, worst_limits
+from headparts.checks.registry import check
+from headparts.checks.table import UsedLimit
+from headparts.checks.terms import all_terms, cavity_term, cut_terms
+from headparts.geometry.convex import cylinder
+from headparts.geometry.void import Void
+from headparts.plan import MissingInput
+from headparts.plan.outside import outside_of
+from headparts.plan.repair import RepairPlan
+from headparts.plan.voids import axis_of
+
+
+def sleeve_pairs(context: Context) -> tuple[Pair, ...]:
+    """The bores of all sleeves against every cavity, the other station's cuts, the outside and the chamber."""
+    return context.remember("sleeve_pairs", lambda: measured(context, list(_planned(context))))  # type: ignore[no-any-return]
+
+
+def _planned(context: Context) -> Iterator[Pair]:
+    for repair in context.plan.repairs.values():
+        try:
+            repair.station  # noqa: B018  asks for it, so that a missing station is named once
+        except MissingInput as gap:
+            yield Pair("S08", repair.bore_subject, "sleeve_bore", UsedLimit(None, None, None, False), missing=gap)
+            continue
+        yield from _of_repair(context, repair)
+
+
+def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
+    station, voids, own = repair.station, context.plan.voids, repair.bore_subject
+    port = lambda: cut_terms(context, "sleeve_bore", station)  # noqa: E731  a short name for a thunk used four times
+    cast = lambda: [float(context.inputs.one("datums.cast_u"))]  # noqa: E731  likewise
+    for block in voids.cavity_blocks:
+        check_id, name = BY_KIND[block.kind]
+        limit = context.limits.use(check_id, name=name)
+        yield _pair(
+            context,
+            Pair("S08", named(own, block.name), "sleeve_bore", limit, station.name, block),
+            lambda: repair.bore_void,
+            lambda block=block: voids.cavity(block.name),
+            port,
+            lambda block=block: [cavity_term(context, block)],
+        )
+    for role, other in cuts_of(context):
+        if other.name != station.name:
+            yield _pair(
+                context,
+                Pair("S08", named(own, f"{role}_{other.name}"), "sleeve_bore", context.limits.use("W11"), station.name),
+                lambda: repair.bore_void,
+                lambda role=role, other=other: voids.cut(role, other.name).void,
+                port,
+                lambda role=role, other=other: cut_terms(context, role, other),
+            )
+    yield _pair(
+        context,
+        Pair("S08", named(own, "outside"), "sleeve_bore", context.limits.use("W05"), station.name),
+        lambda: repair.bore_void,
+        lambda: outside_of(context.plan, "sleeve_bore", station),
+        port,
+        cast,
+    )
+    yield _pair(
+        context,
+        Pair("S08", named(own, "chamber"), "sleeve_bore", context.limits.use("P03"), station.name),
+        lambda: voids.port_like(station, own, "sleeve_bore", repair.bore_diameter, trimmed=False),
+        lambda: voids.chamber.void,
+        port,
+        cast,
+    )
+
+
+def _pair(
+    context: Context,
+    pair: Pair,
+    first: Callable[[], Void],
+    second: Callable[[], Void],
+    *terms: Callable[[], list[float]],
+) -> Pair:
+    try:
+        pair = replace(pair, terms=all_terms(*terms))
+    except MissingInput as gap:
+        pair = replace(pair, terms_missing=gap)
+    try:
+        return replace(pair, voids=(first(), second()))
+    except MissingInput as gap:
+        return replace(pair, missing=gap)
+
+
+@check("S08", per="repair", needs="voids")
+def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
+    """Metal left behind the sleeve's bore, nominal and worst case."""
+    for pair in sleeve_pairs(context):
+        if repair.bore_subject not in pair.subject.split("~"):
+            continue
+        if pair.cavity is not None and pair.cavity.name == repair.cause:
+            continue
+        if pair.missing is not None:
+            yield from context.not_run("S08", pair.subject, pair.missing)
+            continue
+        wall = pair.wall
+        assert wall is not None
+        value = None if wall.value == inf else wall.value
+        yield context.judge(
+            "S08",
+            pair.subject,
+            "wall",
+            value,
+            limit=_own(context, "", pair.limit),
+            at=wall.at,
+            bounds=(wall.lower, wall.upper) if value is not None else None,
+            method=wall.method,
+            note="" if wall.proven else "unproven: the bounds have not met",
+            advice="a thinner sleeve, or another way to repair",
+        )
+        if wall.value < 0.0:
+            continue
+        if pair.terms_missing is not None:
+            yield from context.not_run("S08", pair.subject, pair.terms_missing, only="worst_case")
+            continue
+        off = sum(pair.terms)
+        yield context.judge(
+            "S08",
+            pair.subject,
+            "worst_case",
+            None if value is None else value - off,
+            name="worst_case",
+            limit=_own(context, "worst_case", worst_limits(context, pair.limit, "W07", 0.6, True)),
+            at=wall.at,
+            bounds=(wall.lower - off, wall.upper - off) if value is not None else None,
+            method="wall less the sum of half-widths",
+            advice="measure the cavity better",
+        )
+
+
+def _own(context: Context, name: str, otherwise: UsedLimit) -> UsedLimit:
+    given = context.limits.given("S08", name)
+    return otherwise if given is None else UsedLimit(given, otherwise.default, None, True)
+
+
+@check("S07", per="repair", needs="voids")
+def clearance(context: Context, repair: RepairPlan) -> Iterator[Finding]:
+    """The sleeve to every bolt and moving part that passes by."""
+    blocks = [b for b in context.plan.voids.cavity_blocks if b.bolt_dia is not None or b.moving_dia is not None]
+    if not blocks:
+        yield from context.none_here("S07", subject=repair.name)
+    for block in blocks:
+        subject = named(repair.name, block.name)
+        try:
+            rod, name = _rod(block)
+            wall = context.walls.one(_sleeve(context, repair), rod)
+        except MissingInput as gap:
+            yield from context.not_run("S07", subject, gap)
+            continue
+        yield context.judge(
+            "S07",
+            subject,
+            "clearance",
+            wall.value,
+            name=name,
+            at=wall.at,
+            bounds=(wall.lower, wall.upper),
+            method=wall.method,
+            advice="a thinner sleeve or a waisted bolt: coverage alone does not show this",
+        )
+
+
+def _sleeve(context: Context, repair: RepairPlan) -> Void:
+    return context.remember(f"sleeve_{repair.name}", lambda: repair.sleeve_void)  # type: ignore[no-any-return]
+
+
+def _rod(block: Any) -> tuple[Void, str]:
+    axis = axis_of(block.axis)
+    if block.bolt_dia is not None:
+        return Void(block.name, "bolt", (cylinder(axis.point, axis.direction, block.bolt_dia / 2.0, block.len),)), ""
+    if block.moving_play is None:
+        raise MissingInput(f"head.cavities.{block.name}.moving_play")
+    radius = block.moving_dia / 2.0 + block.moving_play
+    return Void(block.name, "moving", (cylinder(axis.point, axis.direction, radius, block.len),)), "moving"
