@@ -83,6 +83,7 @@ class Part:
     material : name, or None. density : g/cm3, or None.
     placement : where the part's frame stands in the world. colour : red, green, blue, 0 to 1.
     volume_expected : the volume by a second route that does not use the kernel [mm3], or None.
+    proof : of a cut head, a ``headparts.solids.proven.Proof``; None for parts that are simply compared.
     """
 
     name: str
@@ -94,6 +95,7 @@ class Part:
     placement: Placement = Placement()
     colour: Vector = (0.72, 0.72, 0.74)
     volume_expected: float | None = None
+    proof: Any = None
 
     def __post_init__(self) -> None:
         if not self.name:

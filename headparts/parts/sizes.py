@@ -38,6 +38,11 @@ class Size:
         "bevel"      (side, top, chamfer): leg of a chamfer on the side's face, at the edge of side and top
         "shortest"   (end, tube, saddle): shortest generator of a tube from its end to a saddle cut across it
         "longest"    the longest one
+        "rise_over"  (axis, plane): angle of the axis over the plane, by the plane's normal
+        "x_at"       (plane, axis): x of the point where the axis passes the plane; "y_at" its y
+        "depth_along" (plane a, axis, plane b): from plane to plane along an axis
+        "crossing_along" (plane, axis a, axis b): along a from the plane to where a passes b
+        "apex"       (plane, sphere): from the plane to the sphere's farthest point
     """
 
     name: str
@@ -176,6 +181,37 @@ def _longest(end: Any, tube: Any, saddle: Any) -> float:
     return _generators(end, tube, saddle)[1]
 
 
+def _pierced(plane: Any, axis: Any) -> list[float]:
+    """The point where an axis passes a plane."""
+    way = _along(axis.point, plane.point, plane.direction) / _dot(axis.direction, plane.direction)
+    return [p + way * d for p, d in zip(axis.point, axis.direction, strict=True)]
+
+
+def _x_at(plane: Any, axis: Any) -> float:
+    return _pierced(plane, axis)[0]
+
+
+def _y_at(plane: Any, axis: Any) -> float:
+    return _pierced(plane, axis)[1]
+
+
+def _depth_along(a: Any, axis: Any, b: Any) -> float:
+    return math.dist(_pierced(a, axis), _pierced(b, axis))
+
+
+def _crossing_along(plane: Any, a: Any, b: Any) -> float:
+    """Foot of the common perpendicular of lines a and b, on a; then its distance from the plane along a."""
+    turn = _dot(a.direction, b.direction)
+    apart = [q - p for p, q in zip(a.point, b.point, strict=True)]
+    along = (_dot(apart, a.direction) - turn * _dot(apart, b.direction)) / (1.0 - turn * turn)
+    foot = [p + along * d for p, d in zip(a.point, a.direction, strict=True)]
+    return math.dist(foot, _pierced(plane, a))
+
+
+def _apex(plane: Any, sphere: Any) -> float:
+    return float(sphere.radius) - _along(plane.point, sphere.point, plane.direction)
+
+
 def _unit(vector: Sequence[float]) -> tuple[float, float, float]:
     length = math.sqrt(_dot(vector, vector))
     if length == 0.0:
@@ -207,4 +243,10 @@ _RULES: dict[str, tuple[int, Callable[..., float]]] = {
     "bevel": (3, _bevel),
     "shortest": (3, _shortest),
     "longest": (3, _longest),
+    "rise_over": (2, _rise),
+    "x_at": (2, _x_at),
+    "y_at": (2, _y_at),
+    "depth_along": (3, _depth_along),
+    "crossing_along": (3, _crossing_along),
+    "apex": (2, _apex),
 }

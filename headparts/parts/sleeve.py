@@ -124,8 +124,8 @@ class SleeveParameters:
 def saddle_height(radius: float, azimuth: float, saddle: float, angle: float, offset: float) -> float:
     """Where a generator of a tube meets the saddle's cylinder: z along the tube [mm].
 
-    The generator at (radius, azimuth [rad]) lies at x = r cos, y = r sin. The saddle's axis passes (0, offset,
-    0), turned ``angle`` [deg] from z toward x. Distance from that axis = saddle gives
+    The generator at (radius, azimuth [rad]) lies at x = r cos, y = r sin. The saddle's axis passes
+    (0, offset, 0), turned ``angle`` [deg] from z toward x. Distance from that axis = saddle gives
     z = (x cos(angle) + sqrt(saddle^2 - (y - offset)^2))/sin(angle).
     """
     turn = math.radians(angle)

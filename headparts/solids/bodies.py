@@ -2,6 +2,7 @@
 
 Every body has ``solid(seam)``, a kernel solid, and ``span(start, along)``: where rays from the (n, 3) points
 ``start`` along the unit vector ``along`` enter and leave it, as two arrays [mm] (leave <= enter: missed).
+``inner()`` gives a few (n, 3) points well inside.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 
 from headparts.errors import GeometryError
 from headparts.solids import primitives
+from headparts.solids.cut import cut
 from headparts.solids.primitives import SEAM, Vector
 
 Array = NDArray[np.float64]
@@ -28,6 +30,8 @@ class Body(Protocol):
     def solid(self, seam: float = SEAM) -> Any: ...
 
     def span(self, start: Array, along: Array) -> Span: ...
+
+    def inner(self) -> Array: ...
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,9 @@ class Cylinder:
     def span(self, start: Array, along: Array) -> Span:
         low, high = _slab(start, along, self.point, self.direction, self.length)
         return _both((low, high), _round(start, along, self.point, self.direction, self.radius))
+
+    def inner(self) -> Array:
+        return _on_axis(self.point, self.direction, self.length)
 
 
 @dataclass(frozen=True)
@@ -67,6 +74,9 @@ class Cone:
         slab = _slab(start, along, self.point, self.direction, self.length)
         return _cone(start, along, self.point, self.direction, self.radius_start, slope, slab)
 
+    def inner(self) -> Array:
+        return _on_axis(self.point, self.direction, self.length)
+
 
 @dataclass(frozen=True)
 class Box:
@@ -85,6 +95,11 @@ class Box:
             found = _both(found, _slab(start, along, self.lower, normal, self.upper[i] - self.lower[i]))
         return found
 
+    def inner(self) -> Array:
+        low, high = np.asarray(self.lower), np.asarray(self.upper)
+        corners = np.array([[x, y, 0.5] for x in (0.01, 0.5, 0.99) for y in (0.01, 0.5, 0.99)])
+        return low + corners * (high - low)
+
 
 @dataclass(frozen=True)
 class Ball:
@@ -102,6 +117,10 @@ class Ball:
         root = b * b - (np.einsum("ij,ij->i", offset, offset) - self.radius**2)
         width = np.sqrt(np.maximum(root, 0.0))
         return np.where(root > 0.0, -b - width, np.inf), np.where(root > 0.0, -b + width, -np.inf)
+
+    def inner(self) -> Array:
+        start = (self.centre[0], self.centre[1], self.centre[2] - self.radius)
+        return _on_axis(start, (0.0, 0.0, 1.0), 2.0 * self.radius)
 
 
 @dataclass(frozen=True)
@@ -143,6 +162,10 @@ class RoundedBox:
             leave = np.where(met, np.maximum(leave, b), leave)
         return enter, leave
 
+    def inner(self) -> Array:
+        start = (self.centre[0], self.centre[1], self.z[0])
+        return _on_axis(start, (0.0, 0.0, 1.0), self.z[1] - self.z[0])
+
 
 @dataclass(frozen=True)
 class Beyond:
@@ -158,14 +181,49 @@ class Beyond:
     def span(self, start: Array, along: Array) -> Span:
         return _both(self.body.span(start, along), _slab(start, along, self.point, self.normal, math.inf))
 
+    def inner(self) -> Array:
+        points = self.body.inner()
+        return points[(points - np.asarray(self.point)) @ np.asarray(self.normal) > 1e-3]
 
-def unit(vector: Sequence[float]) -> Vector:
-    """The unit vector along ``vector``; GeometryError when it has no length."""
-    x, y, z = (float(part) for part in vector)
-    length = math.sqrt(x * x + y * y + z * z)
-    if not math.isfinite(length) or length == 0.0:
-        raise GeometryError(f"a direction needs a length: {tuple(vector)}")
-    return x / length, y / length, z / length
+
+@dataclass(frozen=True)
+class Cut:
+    """A convex body less another one, or none: what one tool takes away."""
+
+    body: Body
+    less: Body | None = None
+
+    def solid(self, seam: float = SEAM) -> Any:
+        """The kernel's solid of this tool, its seams turned to ``seam`` [rad]."""
+        made = self.body.solid(seam)
+        return made if self.less is None else cut(made, [self.less.solid(seam + 0.7)])
+
+    def spans(self, start: Array, along: Array) -> tuple[Span, ...]:
+        """Where rays run through the tool: one interval, or one before and one after what it spares."""
+        enter, leave = self.body.span(start, along)
+        if self.less is None:
+            return ((enter, leave),)
+        first, last = self.less.span(start, along)
+        met = last > first
+        before = np.where(met, np.minimum(leave, first), leave)
+        after = np.where(met, np.maximum(enter, last), np.inf)
+        return (enter, before), (after, np.where(met, leave, -np.inf))
+
+    def inner(self) -> Array:
+        """A few points well inside what the tool takes away."""
+        points = self.body.inner()
+        return points if self.less is None else points[~inside(self.less, points)]
+
+
+def inside(body: Body, points: Array) -> NDArray[np.bool_]:
+    """Which of (n, 3) points lie inside a body."""
+    enter, leave = body.span(points, np.array([0.36, 0.48, 0.8]))
+    return (enter < 0.0) & (leave > 0.0)
+
+
+def _on_axis(point: Sequence[float], direction: Sequence[float], length: float) -> Array:
+    shares = np.array([0.03, 0.25, 0.5, 0.75, 0.97])
+    return np.asarray(point) + np.outer(shares * length, np.asarray(direction))
 
 
 def _both(a: Span, b: Span) -> Span:
