@@ -19,7 +19,7 @@ from headparts.geometry.axis import Array
 
 STEP = 0.995
 MAX_STEPS = 60
-GAP = 1e-15
+GAP = 3e-14
 
 
 @dataclass(frozen=True)
@@ -143,7 +143,7 @@ def solve(problems: Problems, start: Array) -> Answers:
             keep_x[live[better]], keep_l[live[better]], keep_q[live[better]] = x[better], zl[better], zq[better]
             stale = np.where(better & (merit < 0.5 * best), 0, stale + 1)
             best = np.where(better, merit, best)
-            go = sound & (merit > GAP) & (stale < 8)
+            go = sound & (merit > GAP) & (stale < 5)
             if not np.all(go):
                 live, x, sl, sq, zl, zq = live[go], x[go], sl[go], sq[go], zl[go], zq[go]
                 best, stale, p = best[go], stale[go], p.take(go)
@@ -171,13 +171,14 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
     trace = np.einsum("nkk->n", normal) / n
     normal = normal + (1e-15 * trace)[:, None, None] * np.eye(n)
 
-    def direction(fx: Array, fl: Array, fq: Array, dl: Array, dq: Array) -> tuple[Array, ...]:
+    def direction(fx: Array, fl: Array, fq: Array, dl: Array, dq: Array,
+                  corrections: int) -> tuple[Array, ...]:
         # scaled right-hand sides: W^-1 r + d
         tl, tq = fl / wl + dl, scale.divide(fq) + dq
         both = np.concatenate([tl, tq.reshape(len(x), -1)], axis=1)
         rhs = -fx - np.einsum("nik,ni->nk", rows, both)
         dx = np.linalg.solve(normal, rhs[..., None])[..., 0]
-        for _ in range(2):
+        for _ in range(corrections):
             z = np.einsum("nik,nk->ni", rows, dx) + both
             rest = -fx - np.einsum("nik,ni->nk", rows, z)
             dx = dx + np.linalg.solve(normal, rest[..., None])[..., 0]
@@ -187,7 +188,7 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
 
     dl, dq = -laml, -lamq
     try:
-        _, zla, zqa, sla, sqa = direction(rx, rl, rq, dl, dq)
+        _, zla, zqa, sla, sqa = direction(rx, rl, rq, dl, dq, 0)
         inverse = np.maximum.reduce([_line_step(laml, zla), _line_step(laml, sla), _cone_step(lamq, zqa),
                                      _cone_step(lamq, sqa), np.full(len(x), 1.0)])
         alpha = 1.0 / inverse
@@ -197,7 +198,7 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
         target[..., 0] += (sigma * mu)[:, None]
         dq = _arrow_divide(lamq, target)
         keep = (1.0 - sigma)[:, None]
-        dx, zls, zqs, sls, sqs = direction(keep * rx, keep * rl, keep[..., None] * rq, dl, dq)
+        dx, zls, zqs, sls, sqs = direction(keep * rx, keep * rl, keep[..., None] * rq, dl, dq, 2)
     except np.linalg.LinAlgError:
         return x, sl, sq, zl, zq, mu, np.zeros(len(x), dtype=bool)
     inverse = np.maximum.reduce([_line_step(laml, zls), _line_step(laml, sls), _cone_step(lamq, zqs),

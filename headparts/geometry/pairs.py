@@ -19,8 +19,10 @@ from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
 
-FEASIBLE = 1e-10
-"""A witness may stick out of its body by this much (mm): the rounding of the solver."""
+FEASIBLE = 1e-11
+"""A witness may stick out of its body by this much (mm): rounding."""
+PULLS = 12
+PULL_LIMIT = 1e-6
 
 
 @lru_cache(maxsize=20000)
@@ -100,6 +102,26 @@ class Stack:
         return np.asarray(worst)
 
 
+    def pulled_in(self, points: Array) -> Array:
+        """Points (N, 3) that stick out a little, moved onto their worst constraint again and again."""
+        moved = points.copy()
+        for _ in range(PULLS):
+            sl, sq = self.slack(moved)
+            norm = np.linalg.norm(sq[..., 1:], axis=-1)
+            out = np.concatenate([-sl, norm - sq[..., 0]], axis=1)
+            if out.shape[1] == 0 or not np.any(out > 0):
+                break
+            k = np.argmax(out, axis=1)
+            each = np.arange(len(moved))
+            slopes = self.cone[:, :, 0] - np.einsum("nqik,nqi->nqk", self.cone[:, :, 1:],
+                                                    sq[..., 1:] / np.maximum(norm, 1e-300)[..., None])
+            slope = np.concatenate([self.linear, slopes], axis=1)[each, k]
+            size = np.maximum(np.einsum("nk,nk->n", slope, slope), 1e-300)
+            step = np.clip(out[each, k], 0.0, PULL_LIMIT) / size
+            moved -= step[:, None] * slope
+        return moved
+
+
 @dataclass(frozen=True)
 class Distances:
     """Witnesses a, b (N, 3), ``upper`` (N,) (inf: no witness pair was found), proven ``lower`` (N,)."""
@@ -133,7 +155,7 @@ def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | 
     start[:, 3:6] = np.where(known_b[:, None], b.bound[:, :3], a.bound[:, :3])
     start[:, 6] = np.linalg.norm(start[:, :3] - start[:, 3:6], axis=1) + 1.0
     answer = solve(_problem(a, b), start)
-    pa, pb = answer.x[:, :3], answer.x[:, 3:6]
+    pa, pb = a.pulled_in(answer.x[:, :3]), b.pulled_in(answer.x[:, 3:6])
     bad = np.maximum(a.violation(pa), b.violation(pb)) * scale > FEASIBLE
     gap = np.linalg.norm(pb - pa, axis=1)
     upper = np.where(bad, np.inf, gap)

@@ -27,6 +27,8 @@ INSIDE = 1e-9
 ROUNDS = 60
 BUDGET = 6000
 CLIMBS = 3
+SPREAD = 8
+"""A piece is split into at least this many at a time."""
 
 
 @dataclass(frozen=True)
@@ -66,10 +68,10 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
     found = [Found() for _ in pairs]
     nodes = [Node(k, (core_a, core_b), ({}, {}), 0.0)
              for k, (a, b) in enumerate(pairs) for core_a in a.cores for core_b in b.cores]
-    for _ in range(ROUNDS):
+    for k in range(ROUNDS):
         if not nodes:
             break
-        nodes = _round(pairs, found, nodes, budget)
+        nodes = _round(pairs, found, nodes, budget, CLIMBS if k < 3 else 1)
     for node in nodes:
         found[node.pair].lower = min(found[node.pair].lower, node.floor)
     for item in found:
@@ -77,14 +79,15 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
     return found
 
 
-def _round(pairs: Sequence[tuple[Void, Void]], found: list[Found], nodes: list[Node], budget: int) -> list[Node]:
+def _round(pairs: Sequence[tuple[Void, Void]], found: list[Found], nodes: list[Node], budget: int,
+           climbs: int) -> list[Node]:
     nodes = _reachable(nodes)
     reach = np.array([found[node.pair].upper for node in nodes])
     result = distances([n.cores[0] for n in nodes], [n.cores[1] for n in nodes], reach,
                        ([n.planes(0) for n in nodes], [n.planes(1) for n in nodes]))
     lower = np.maximum(result.lower, [node.floor for node in nodes])
     todo: list[Task] = []
-    climbs: dict[int, list[tuple[float, int]]] = {}
+    inner: dict[int, list[tuple[float, int]]] = {}
     for k, node in enumerate(nodes):
         item = found[node.pair]
         item.nodes += 1
@@ -99,10 +102,10 @@ def _round(pairs: Sequence[tuple[Void, Void]], found: list[Found], nodes: list[N
             continue
         item.trimmed = True
         todo.append((node, float(lower[k]), worst))
-        climbs.setdefault(node.pair, []).append((float(lower[k]), k))
+        inner.setdefault(node.pair, []).append((float(lower[k]), k))
     todo = _not_empty(todo)
-    starts = [k for options in climbs.values() for _, k in sorted(options)[:4]]
-    _climb(pairs, found, [(nodes[k], result.a[k], result.b[k]) for k in starts])
+    starts = [k for options in inner.values() for _, k in sorted(options)[:4]]
+    _climb(pairs, found, climbs, [(nodes[k], result.a[k], result.b[k]) for k in starts])
     children: list[Node] = []
     for node, floor, worst in todo:
         item = found[node.pair]
@@ -154,7 +157,7 @@ def _split(node: Node, worst: tuple[int, int] | None, holes: tuple[Sequence[Hole
         worst = (unused or divisible)[0]
     side, k = worst
     held = node.pieces[side].get(k)
-    parts = holes[side][k].pieces() if held is None else held.parts()
+    parts = _finer(holes[side][k].pieces() if held is None else held.parts())
     made = []
     for part in parts:
         chosen = ({**node.pieces[0]}, {**node.pieces[1]})
@@ -163,10 +166,20 @@ def _split(node: Node, worst: tuple[int, int] | None, holes: tuple[Sequence[Hole
     return made
 
 
-def _climb(pairs: Sequence[tuple[Void, Void]], found: list[Found], starts: list[tuple[Node, Array, Array]]) -> None:
+def _finer(parts: Sequence[Piece]) -> list[Piece]:
+    """The pieces split further, until there are about ``SPREAD``: one batch of many costs little more."""
+    made = list(parts)
+    while len(made) < SPREAD and any(piece.parts() for piece in made):
+        made = [smaller for piece in made for smaller in (piece.parts() or (piece,))]
+    return made
+
+
+def _climb(pairs: Sequence[tuple[Void, Void]], found: list[Found], steps: int,
+           starts: list[tuple[Node, Array, Array]]) -> None:
     """Upper bounds: replace each violated hole by a tangent half-space, solve, move the tangent, repeat."""
-    live = [(node, (a, b), (set(), set())) for node, a, b in starts]
-    for _ in range(CLIMBS):
+    live: list[tuple[Node, tuple[Array, Array], tuple[set[int], set[int]]]] = [
+        (node, (a, b), (set(), set())) for node, a, b in starts]
+    for _ in range(steps):
         tasks: list[tuple[Node, tuple[list[Plane], list[Plane]], tuple[set[int], set[int]]]] = []
         for node, witness, used in live:
             holes = (pairs[node.pair][0].holes, pairs[node.pair][1].holes)
