@@ -59,7 +59,7 @@ class Judge:
         if value is not None and computed is not None and abs(value - computed) > COMPARE_WITHIN + 1e-12:
             self.fault(
                 path,
-                f"{value:g} is written, {computed:.4g} follows from {how}; they differ by more than "
+                f"{value:g} is written, {round(computed, 4):g} follows from {how}; they differ by more than "
                 f"{COMPARE_WITHIN:g}: correct one, or leave this derived value away",
             )
 

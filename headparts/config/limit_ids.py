@@ -43,8 +43,5 @@ PAIRED = {"B10": ("clearance_min", "clearance_max"), "S03": ("gap_min", "gap_max
 def is_range(check: str, name: str | None = None) -> bool:
     """Whether the first limit of a check (or the named one) is a range [low, high]."""
     names = LIMIT_NAMES[check]
-    return (
-        bool(names)
-        and (names[0] if name is None else name + "*") in names
-        and (name is not None or names[0].endswith("*"))
-    )
+    wanted = name if name is not None else names[0].rstrip("*") if names else ""
+    return f"{wanted}*" in names

@@ -6,6 +6,7 @@ second document, deep nesting. Values stay the text that was written; the YAML l
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -19,12 +20,13 @@ MAX_EVENTS = 20_000
 
 @dataclass(frozen=True)
 class Scalar:
-    """A single value as written; `plain` means without quotes or block marks."""
+    """A single value as written; `plain`: without quotes or block marks, `refused`: already at fault."""
 
     line: int
     column: int
     text: str
     plain: bool
+    refused: bool = False
 
 
 @dataclass(frozen=True)
@@ -120,10 +122,14 @@ def scan_characters(text: str) -> list[TextError]:
     return faults
 
 
-def compose(text: str) -> Node | None:
-    """The tree of the one document in `text` (None when it is empty); raises TextError."""
+def compose(text: str, faults: list[TextError]) -> Node | None:
+    """The tree of the one document in `text` (None when it is empty).
+
+    Anchors, aliases and tags are added to `faults`, the tree goes on without them; what leaves no tree worth
+    reading (syntax, a second document, depth, size) raises TextError.
+    """
     try:
-        return _compose(text)
+        return _compose(text, faults)
     except TextError:
         raise
     except yaml.MarkedYAMLError as error:
@@ -134,18 +140,23 @@ def compose(text: str) -> Node | None:
     except yaml.reader.ReaderError as error:
         line, column = place_of(text, int(error.position))
         raise TextError(line, column, "a character that YAML does not allow") from None
-    except (ValueError, OverflowError, IndexError, RecursionError) as error:
-        raise TextError(1, 1, f"not readable as YAML: {type(error).__name__}") from None
+    except (ValueError, OverflowError):
+        # the library turns an escape such as "\U99999999" into a character without looking
+        escape = re.search(r"\\U(?!000|0010)[0-9A-Fa-f]{8}", text)
+        line, column = place_of(text, escape.start()) if escape else (1, 1)
+        raise TextError(line, column, "an escape in quotes that is no character") from None
 
 
-def _compose(text: str) -> Node | None:
+def _compose(text: str, faults: list[TextError]) -> Node | None:
     root: list[Node] = []
     stack: list[tuple[Any, list[Any]]] = []
     marks: dict[int, tuple[int, int]] = {}
     documents = 0
     events: Iterator[Any] = yaml.parse(text, Loader=yaml.SafeLoader)
     for count, event in enumerate(events, start=1):
-        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        begin, end = event.start_mark, event.end_mark
+        line, column = begin.line + 1, begin.column + 1
+        anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
         if count > MAX_EVENTS:
             raise TextError(line, column, f"more than {MAX_EVENTS} pieces of text; a job file is far smaller")
         if isinstance(event, yaml.DocumentStartEvent):
@@ -155,27 +166,29 @@ def _compose(text: str) -> Node | None:
             if event.version or event.tags:
                 raise TextError(line, column, "YAML directives (%) are not allowed")
         elif isinstance(event, yaml.AliasEvent):
-            raise TextError(
-                line, column, f"an alias (*{shown_name(event.anchor)}) is not allowed; write the value out"
-            )
+            message = f"an alias (*{shown_name(str(anchor))}) is not allowed; write the value out"
+            faults.append(TextError(line, column, message))
+            (stack[-1][1] if stack else root).append(Scalar(line, column, "", True, refused=True))
         elif isinstance(event, yaml.NodeEvent):
-            if event.anchor is not None:
-                raise TextError(line, column, f"an anchor (&{shown_name(event.anchor)}) is not allowed")
-            if event.tag is not None:
-                raise TextError(line, column, f"a tag ({shown_name(event.tag)}) is not allowed")
+            if anchor is not None:
+                faults.append(
+                    TextError(line, column, f"an anchor (&{shown_name(str(anchor))}) is not allowed")
+                )
+            if tag is not None:
+                faults.append(TextError(line, column, f"a tag ({shown_name(str(tag))}) is not allowed"))
             if isinstance(event, yaml.ScalarEvent):
                 node = Scalar(line, column, event.value, event.style is None)
                 (stack[-1][1] if stack else root).append(node)
                 if stack:
                     _join_text_with_comma(stack[-1], event, text, marks)
-                marks[id(node)] = (event.start_mark.index, event.end_mark.index)
+                marks[id(node)] = (begin.index, end.index)
             else:
                 if len(stack) >= MAX_DEPTH:
                     raise TextError(line, column, f"nested deeper than {MAX_DEPTH}")
                 stack.append((event, []))
         elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
             start, parts = stack.pop()
-            (stack[-1][1] if stack else root).append(_collection(start, parts))
+            (stack[-1][1] if stack else root).append(_collection(start, parts, faults))
     return root[0] if root else None
 
 
@@ -210,15 +223,19 @@ def _join_text_with_comma(
     marks[id(joined)] = (first, last)
 
 
-def _collection(start: Any, parts: list[Any]) -> Node:
+def _collection(start: Any, parts: list[Any], faults: list[TextError]) -> Node:
     line, column = start.start_mark.line + 1, start.start_mark.column + 1
     if isinstance(start, yaml.SequenceStartEvent):
         return Sequence(line, column, tuple(parts))
-    keys, values = parts[::2], parts[1::2]
-    for key in keys:
+    entries: list[tuple[Scalar, Node]] = []
+    for key, value in zip(parts[::2], parts[1::2], strict=True):
         if not isinstance(key, Scalar):
-            raise TextError(key.line, key.column, "a key must be a single word, not a list or a block")
-    return Mapping(line, column, tuple(zip(keys, values, strict=True)))
+            faults.append(
+                TextError(key.line, key.column, "a key must be a single word, not a list or a block")
+            )
+        elif not key.refused:
+            entries.append((key, value))
+    return Mapping(line, column, tuple(entries))
 
 
 def shown_name(text: str) -> str:

@@ -46,7 +46,9 @@ def _tree(name: str, notes: Notes) -> Mapping | None:
         notes.fault(fault.line, fault.column, "", fault.value, fault.message)
     if faults:
         return None
-    root: Node | None = compose(text)
+    root: Node | None = compose(text, faults)
+    for fault in faults:
+        notes.fault(fault.line, fault.column, "", fault.value, fault.message)
     if root is None:
         raise TextError(1, 1, "the file is empty; a job needs at least the keys schema and job")
     if not isinstance(root, Mapping):

@@ -18,7 +18,9 @@ SETUPS = ("setup_bore_intake", "setup_bore_exhaust", "setup_port_intake", "setup
 
 
 def judge_materials(judge: Judge) -> None:
-    """Materials that are named must exist; the expansion lies inside its band."""
+    """Materials that are named must exist where there are any; the expansion lies inside its band."""
+    if not judge.written("materials"):
+        return  # a job without the block names materials that nothing can be computed of; that is no fault
     names = judge.job.materials
     users = ["head.material", "rocker.spacer.material"]
     users += [f"stations.{name}.bushing.material" for name in judge.job.stations]
@@ -78,7 +80,7 @@ def judge_names(judge: Judge) -> None:
     named: list[Cavity | Repair] = [*(job.head.cavities if job.head else ()), *job.repairs]
     for item in named:
         path = f"{judge.path_of(item)}.name"
-        if item.name is None:
+        if not item.name:
             continue
         _reserved(judge, path, item.name)
         _unique(judge, path, item.name, seen)

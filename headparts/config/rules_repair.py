@@ -13,20 +13,7 @@ from .rules_station import tip_rise
 def judge_repair(judge: Judge, repair: Repair) -> None:
     """References of a repair, its sleeve, its bond."""
     path = judge.path_of(repair)
-    if repair.in_port is not None:
-        station = judge.job.stations.get(repair.in_port)
-        if station is None and not judge.written(f"stations.{repair.in_port}"):
-            judge.fault(f"{path}.in_port", f"there is no station {repair.in_port} in this job")
-        elif not judge.written(f"stations.{repair.in_port}.port"):
-            judge.fault(f"{path}.in_port", f"stations.{repair.in_port} has no port in this job")
-    if repair.cause is not None and repair.cause.cavity is not None:
-        names = [c.name for c in judge.job.head.cavities if c.name] if judge.job.head else []
-        if repair.cause.cavity not in names:
-            near = nearest(repair.cause.cavity, names)
-            known = (
-                "" if near else (f"; there are {', '.join(names)}" if names else "; the job has no cavities")
-            )
-            judge.fault(f"{path}.cause.cavity", f"there is no cavity {repair.cause.cavity!r}{known}", near)
+    _references(judge, path, repair)
     if repair.mode in ("bonded", "bonded_pressed") and not judge.written(f"{path}.bond"):
         judge.missing(path, "bond", f"required key is missing: mode {repair.mode} needs bond")
     sleeve = repair.sleeve
@@ -44,6 +31,22 @@ def judge_repair(judge: Judge, repair: Repair) -> None:
         if (end.type == "flange") != (end.flange != "none"):
             judge.fault(f"{path}.sleeve.outer_end.flange", f"does not go with outer_end.type {end.type}")
         judge.below(f"{path}.sleeve.od", f"{path}.sleeve.outer_end.flange.dia", what="the flange's diameter")
+
+
+def _references(judge: Judge, path: str, repair: Repair) -> None:
+    """The port and the cavity exist; where the job has no stations or no cavities at all nothing is said."""
+    port, cavity = repair.in_port, repair.cause.cavity if repair.cause is not None else None
+    if port is not None and judge.written("stations"):
+        if not judge.written(f"stations.{port}"):
+            judge.fault(f"{path}.in_port", f"there is no station {port} in this job")
+        elif not judge.written(f"stations.{port}.port"):
+            judge.fault(f"{path}.in_port", f"stations.{port} has no port in this job")
+    if cavity is not None and judge.written("head.cavities"):
+        names = [c.name for c in judge.job.head.cavities if c.name] if judge.job.head else []
+        if cavity not in names:
+            near = nearest(cavity, names)
+            known = "" if near or not names else f"; there are {', '.join(names)}"
+            judge.fault(f"{path}.cause.cavity", f"there is no cavity {cavity!r}{known}", near)
 
 
 def judge_rocker(judge: Judge, rocker: Rocker) -> None:

@@ -86,7 +86,11 @@ def _reason(text: str) -> str | None:
     if "\u2212" in text or "\u2013" in text:
         return "a typographic minus sign; write a plain hyphen -"
     if re.fullmatch(r"[-+]?[0-9.]+,[0-9,.]*", bare):
-        return f"a decimal comma in {bare}; write {bare.replace(',', '.')}, without thousands separators"
+        clear = bare.count(",") == 1 and "." not in bare and not re.search(r",[0-9]{3}$", bare)
+        write = (
+            f"write {bare.replace(',', '.')}" if clear else "write a decimal point, no thousands separators"
+        )
+        return f"a comma in {bare}; {write}"
     if "_" in bare and re.fullmatch(r"[-+]?[0-9_.eE+\-]+", bare):
         return f"underscores in {bare}; YAML drops them: write {bare.replace('_', '')}"
     if re.fullmatch(r"[-+]?[0-9]+(:[0-9]+)+(\.[0-9]*)?", bare):

@@ -28,6 +28,8 @@ class SingleValues:
         """Whatever `spec` says, or None after a fault."""
         text = node.text if isinstance(node, Scalar) else None
         self.notes.places[path] = (node.line, node.column, text)
+        if isinstance(node, Scalar) and node.refused:
+            return None
         if isinstance(node, Scalar) and node.plain and node.text in EMPTY_WORDS and not spec.empty_text:
             self.bad(node, path, f"empty; write {spec.allowed()}, or leave the key away")
             return None
@@ -39,7 +41,7 @@ class SingleValues:
 
     def _need_text(self, spec: Spec, node: Node, path: str) -> str | None:
         if isinstance(node, Scalar):
-            return node.text
+            return None if node.refused else node.text
         what = "a block" if isinstance(node, Mapping) else "a list"
         self.bad(node, path, f"{what} is written where {spec.allowed()} is expected")
         return None
@@ -161,7 +163,7 @@ class SingleValues:
                 raise ValueError
             datetime.date.fromisoformat(text)
         except ValueError:
-            self.bad(node, path, f"{shown(text)!r} is not a calendar date; write {spec.allowed()}")
+            self.bad(node, path, f"{shown(text)!r} is not a calendar date written YYYY-MM-DD")
             return None
         return text
 

@@ -74,18 +74,17 @@ class Walker(SingleValues):
             return tuple(value for value in values if value is not None)
         if not fits or None in values:
             return None
-        if spec.ordered:
-            self._order(spec, path, values)
-        return tuple(values)
+        return tuple(values) if not spec.ordered or self._in_order(spec, path, values) else None
 
-    def _order(self, spec: Spec, path: str, values: list[Any]) -> None:
+    def _in_order(self, spec: Spec, path: str, values: list[Any]) -> bool:
         for i, (low, high) in enumerate(pairwise(values)):
             if low > high or (spec.ordered == "strict" and low == high):
                 what = "must rise" if spec.ordered == "strict" else "must not fall"
                 line, column, text = self.notes.places[join(path, str(i + 1))]
                 message = f"[{low:g}, {high:g}]: the values {what}, low first"
                 self.notes.fault(line, column, path, text, message)
-                return
+                return False
+        return True
 
     def _label(self, item: Node, index: int, path: str) -> str:
         """Members of a list go by a sound name of their own, else by their index."""
