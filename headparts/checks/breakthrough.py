@@ -47,14 +47,23 @@ def breakthroughs(context: Context) -> Iterator[Finding]:
     if not entered and not unmeasured:
         if known:
             yield context.judge(
-                "W08", "head", "overlap_volume", 0.0, verdict="pass", method="walls", note="no cut enters a cavity"
+                "W08",
+                "head",
+                "overlap_volume",
+                0.0,
+                verdict="pass",
+                method="walls",
+                note="no cut enters a cavity",
             )
         else:
-            yield from context.not_run("W08", "head", MissingInput("stations", "head.cavities"), only="overlap_volume")
+            yield from context.not_run(
+                "W08", "head", MissingInput("stations", "head.cavities"), only="overlap_volume"
+            )
 
 
 def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
-    assert pair.voids is not None and pair.wall is not None
+    assert pair.voids is not None
+    assert pair.wall is not None
     cut, cavity = pair.voids
     found = opening(cut, cavity)
     volume = found.overlap_volume if found is not None else overlap_volume(cut, cavity)[0]
@@ -81,7 +90,18 @@ def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
             "opening_centre": found.centre + offset_of(context, pair),
         }
     for quantity, value in values.items():
-        note = "" if value is not None else "the cavity enters through the cut's end: no opening in its curved surface"
+        note = (
+            ""
+            if value is not None
+            else "the cavity enters through the cut's end: no opening in its curved surface"
+        )
         yield context.judge(
-            "W08", pair.subject, quantity, value, verdict="fail", method="exact chords", advice=advice, note=note
+            "W08",
+            pair.subject,
+            quantity,
+            value,
+            verdict="fail",
+            method="exact chords",
+            advice=advice,
+            note=note,
         )

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
+from headparts.checks.circles import circle, least
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
-from headparts.checks.circles import circle, least
 from headparts.checks.registry import check
 from headparts.geometry.axis import Array
 from headparts.geometry.boss import boss_blocking
-from headparts.geometry.window import PortInBody, extreme_of_window, window_area
+from headparts.geometry.window import extreme_of_window
 from headparts.plan import MissingInput
+from headparts.plan.derived import window_area_od, window_of
 from headparts.plan.station import StationPlan
 from headparts.tables.iso286 import it_grade
 
@@ -20,12 +21,6 @@ from headparts.tables.iso286 import it_grade
 def subject(station: StationPlan) -> str:
     """Name of the station's bushing."""
     return f"bushing_{station.name}"
-
-
-def window_of(station: StationPlan) -> PortInBody:
-    """The port's cylinder in the station frame."""
-    port = station.port
-    return PortInBody.of(station.axis, port.axis_endless, port.diameter / 2.0)
 
 
 @check("B01", per="bushing")
@@ -54,7 +49,12 @@ def seat_width(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Seat width along the cone."""
     name = "exhaust" if station.name == "exhaust" else ""
     yield context.judge(
-        "B04", subject(station), "seat_width", station.inputs.one("bushing.seat.width"), name=name, method="as given"
+        "B04",
+        subject(station),
+        "seat_width",
+        station.inputs.one("bushing.seat.width"),
+        name=name,
+        method="as given",
     )
 
 
@@ -65,7 +65,9 @@ def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
     low, _high = extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
     ring = low - station.seat_inner_edge_s
     advice = f"raise the port by {max(0.0, 1.2 - ring):.2f} along the valve axis, or drill it smaller"
-    yield context.judge("B05", subject(station), "ring_to_window", ring, advice=advice, method="exact edge curve")
+    yield context.judge(
+        "B05", subject(station), "ring_to_window", ring, advice=advice, method="exact edge curve"
+    )
 
 
 @check("B06", per="bushing")
@@ -76,7 +78,12 @@ def bridge_to_shoulder(context: Context, station: StationPlan) -> Iterator[Findi
     )
     _low, high = extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
     yield context.judge(
-        "B06", subject(station), "bridge_to_shoulder", length - high, method="exact edge curve", advice="a longer body"
+        "B06",
+        subject(station),
+        "bridge_to_shoulder",
+        length - high,
+        method="exact edge curve",
+        advice="a longer body",
     )
 
 
@@ -91,7 +98,9 @@ def window_over_body(context: Context, station: StationPlan) -> Iterator[Finding
 def half_chord(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Bushing left beside the window, on each side."""
     body, port = station.inputs("bushing.body.dia", "port.dia")
-    yield context.judge("B08", subject(station), "half_chord", (body - port) / 2.0, advice="drill the port smaller")
+    yield context.judge(
+        "B08", subject(station), "half_chord", (body - port) / 2.0, advice="drill the port smaller"
+    )
 
 
 @check("B09", per="bushing")
@@ -136,7 +145,10 @@ def guide_wall(context: Context, station: StationPlan) -> Iterator[Finding]:
 @check("B12", per="bushing")
 def blocking(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Share of the port circle that the guide boss covers, seen along the port."""
-    diameter, length = station.inputs.get("bushing.bowl.boss_dia"), station.inputs.get("bushing.bowl.boss_len")
+    diameter, length = (
+        station.inputs.get("bushing.bowl.boss_dia"),
+        station.inputs.get("bushing.bowl.boss_len"),
+    )
     if diameter is None and length is None:
         station.inputs("bushing.bowl")
         yield context.judge("B12", subject(station), "boss_blocking", 0.0, note="no boss")
@@ -152,7 +164,9 @@ def blocking(context: Context, station: StationPlan) -> Iterator[Finding]:
 def seat_runout(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Run-out of the seat as measured."""
     runout = station.inputs.one("measured.seat_runout")
-    yield context.judge("B13", subject(station), "seat_runout", runout, method="as measured", advice="recut the seat")
+    yield context.judge(
+        "B13", subject(station), "seat_runout", runout, method="as measured", advice="recut the seat"
+    )
 
 
 @check("B14", per="bushing")
@@ -161,8 +175,7 @@ def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
     body, length = station.inputs("bushing.body.dia", "bushing.body.len")
     yield context.judge("B14", subject(station), "length_over_diameter", length / body)
     try:
-        station.inputs.one("axis")
-        area = window_area(window_of(station), body / 2.0)
+        area = window_area_od(station)
     except MissingInput as gap:
         yield from context.not_run("B14", subject(station), gap, only="contact_share")
         return
@@ -194,7 +207,11 @@ def corner_spare(context: Context, station: StationPlan) -> Iterator[Finding]:
     else:
         spare = -corner
     yield context.judge(
-        "B16", subject(station), "corner_spare", spare, advice=f"a relief of at least {corner + 0.1:.2f} both ways"
+        "B16",
+        subject(station),
+        "corner_spare",
+        spare,
+        advice=f"a relief of at least {corner + 0.1:.2f} both ways",
     )
 
 
@@ -218,5 +235,10 @@ def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
         advice="sink the face into the roof: proud edges glow and may meet the piston",
     )
     yield context.judge(
-        "B17", subject(station), "face_buried", -(lowest - above), name="face_buried", method="edge points, refined"
+        "B17",
+        subject(station),
+        "face_buried",
+        -(lowest - above),
+        name="face_buried",
+        method="edge points, refined",
     )

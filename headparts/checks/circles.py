@@ -28,7 +28,7 @@ def circle(station: StationPlan, s: float, radius: float, angles: Array) -> Arra
 
 def turn(count: int) -> Array:
     """Equal angles round a full turn [rad], shape (count,)."""
-    return np.arange(count) * (tau / count)
+    return np.asarray(np.arange(count) * (tau / count), dtype=np.float64)
 
 
 def least(function: Callable[[Array], Array], count: int = SAMPLES) -> float:

@@ -102,7 +102,13 @@ class Context:
         )
 
     def not_run(
-        self, check: str, subject: str, gap: MissingInput | None = None, note: str = "", case: str = "", only: str = ""
+        self,
+        check: str,
+        subject: str,
+        gap: MissingInput | None = None,
+        note: str = "",
+        case: str = "",
+        only: str = "",
     ) -> list[Finding]:
         """The rows of a check that could not run, one a quantity, naming what is missing."""
         made = []

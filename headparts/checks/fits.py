@@ -101,7 +101,12 @@ def loose(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Interference at the loose end, cold."""
     value, note = loose_end(context, station)
     yield context.judge(
-        "F01", subject(station), "loose_end", value, note=note, advice="more interference, a finer band, or finer turning"
+        "F01",
+        subject(station),
+        "loose_end",
+        value,
+        note=note,
+        advice="more interference, a finer band, or finer turning",
     )
 
 
@@ -147,7 +152,9 @@ def grip(context: Context, station: StationPlan) -> Iterator[Finding]:
     )
 
 
-def _cases(context: Context, station: StationPlan, cases: Any) -> Iterator[tuple[str, tuple[float, float] | None]]:
+def _cases(
+    context: Context, station: StationPlan, cases: Any
+) -> Iterator[tuple[str, tuple[float, float] | None]]:
     for case, block in cases.items():
         bush = getattr(block, f"{station.name}_bush")
         yield case, None if bush is None else (float(block.head), float(bush))
@@ -215,7 +222,9 @@ def hub_running(context: Context, station: StationPlan) -> Iterator[Finding]:
         value,
         case="running",
         limit=limit,
-        note="the casting yields when hot and the fit relaxes: measure the grip again after the first heat" if over else "",
+        note="the casting yields when hot and the fit relaxes: measure the grip again after the first heat"
+        if over
+        else "",
         advice="less interference with a material that grows like the head",
     )
 
@@ -228,7 +237,10 @@ def bush_stress(context: Context, station: StationPlan) -> Iterator[Finding]:
     (strength,) = bush_material(context, station, "yield20")
     pressure = pressure_at(context, station, interference + band, OPEN_HUB * diameter)
     yield context.judge(
-        "F06", subject(station), "bush_hoop_over_yield", abs(float(bush_hoop(pressure, diameter, throat))) / strength
+        "F06",
+        subject(station),
+        "bush_hoop_over_yield",
+        abs(float(bush_hoop(pressure, diameter, throat))) / strength,
     )
 
 
@@ -266,7 +278,9 @@ def slip(context: Context, station: StationPlan) -> Iterator[Finding]:
         value,
         verdict="info" if method == "press" else "",
         method="four corners of both bands",
-        note="pressed in cold: for information" if method == "press" else "seconds matter: one stroke, then hold",
+        note="pressed in cold: for information"
+        if method == "press"
+        else "seconds matter: one stroke, then hold",
         advice="a hotter head (at most 200), a colder bushing, or less interference",
     )
 
@@ -284,7 +298,12 @@ def guide_closure(context: Context, station: StationPlan) -> Iterator[Finding]:
     closure = float(bore_closure(pressure, shank, bore, eb))
     if ream:
         yield context.judge(
-            "F09", subject(station), "closure", closure, name="closure", note="reamed after pressing: for information"
+            "F09",
+            subject(station),
+            "closure",
+            closure,
+            name="closure",
+            note="reamed after pressing: for information",
         )
         return
     stem = float(station.inputs.one("valve.stem"))

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from headparts.checks.circles import circle, least
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
-from headparts.checks.circles import circle, least
 from headparts.checks.registry import check
 from headparts.checks.terms import gather, position_u
 from headparts.geometry.axis import Array
@@ -36,7 +36,8 @@ def cleanup(context: Context, station: StationPlan) -> Iterator[Finding]:
         try:
             new, old = station.inputs(new_key, old_key)
             half_widths = gather(
-                lambda: position_u(context, station), lambda: float(context.inputs.one("process.bore_position_u"))
+                lambda: position_u(context, station),
+                lambda: float(context.inputs.one("process.bore_position_u")),
             )
             offset = station.offset_over(*span())
         except MissingInput as gap:

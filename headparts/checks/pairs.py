@@ -179,7 +179,11 @@ def _across(context: Context) -> Iterator[Pair]:
 
 
 def _cut_pair(
-    context: Context, check: str, limit: UsedLimit, first: tuple[str, StationPlan], second: tuple[str, StationPlan]
+    context: Context,
+    check: str,
+    limit: UsedLimit,
+    first: tuple[str, StationPlan],
+    second: tuple[str, StationPlan],
 ) -> Pair:
     subject = named(f"{first[0]}_{first[1].name}", f"{second[0]}_{second[1].name}")
     pair = Pair(check, subject, first[0], limit, first[1].name)

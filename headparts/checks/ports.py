@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import cos, inf, radians
+from math import inf
 
-from headparts.checks.bushings import window_of
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.registry import check
@@ -15,11 +14,10 @@ from headparts.mechanics.gas_flow import (
     mean_piston_speed,
     port_speed,
     round_area,
-    seat_opening_area,
-    throat_area,
 )
 from headparts.mechanics.machining import joint_lip, stock_left
 from headparts.plan import MissingInput
+from headparts.plan.derived import opening_area, throat_annulus, window_of
 from headparts.plan.station import StationPlan
 from headparts.plan.voids import POINT_ANGLE
 
@@ -82,7 +80,9 @@ def floor(context: Context, station: StationPlan) -> Iterator[Finding]:
 def miss(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Distance of port axis and valve axis."""
     station.inputs.one("axis")
-    yield context.judge("P05", subject(station), "axis_miss", station.port.axis_miss, advice="aim at the valve axis")
+    yield context.judge(
+        "P05", subject(station), "axis_miss", station.port.axis_miss, advice="aim at the valve axis"
+    )
 
 
 @check("P06", per="port")
@@ -106,7 +106,9 @@ def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
         advice="a flatter drill point, or finish with a reamer",
     )
     for quantity, value in (("depth_to_pass", clear), ("depth_to_far_wall", far)):
-        yield context.judge("P06", subject(station), quantity, value, name=quantity, method="exact edge curves", note=note)
+        yield context.judge(
+            "P06", subject(station), quantity, value, name=quantity, method="exact edge curves", note=note
+        )
     roof = station.inputs.get("bushing.bowl.roof_s")
     if roof is None:
         gap = MissingInput(station.inputs.path("bushing.bowl.roof_s"))
@@ -114,21 +116,9 @@ def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
         return
     value = roof_gap(window, throat / 2.0, roof)
     note = "the drill marks the bowl roof" if value < 0 else ""
-    yield context.judge("P06", subject(station), "roof_gap", value, name="roof_gap", method="exact edge curve", note=note)
-
-
-def opening_area(station: StationPlan) -> float:
-    """Valve opening at full lift by the first two stages, not capped by the throat [mm2]."""
-    lift, outer, width, angle = station.inputs(
-        "valve.lift", "bushing.seat.outer", "bushing.seat.width", "bushing.seat.angle"
+    yield context.judge(
+        "P06", subject(station), "roof_gap", value, name="roof_gap", method="exact edge curve", note=note
     )
-    return float(seat_opening_area(lift, outer, width * cos(radians(angle)), angle))
-
-
-def throat_annulus(station: StationPlan) -> float:
-    """Throat less stem [mm2]."""
-    throat, stem = station.inputs("bushing.bowl.throat", "valve.stem")
-    return float(throat_area(throat, stem))
 
 
 @check("P07", per="port")
@@ -137,7 +127,11 @@ def area(context: Context, station: StationPlan) -> Iterator[Finding]:
     passes = min(opening_area(station), throat_annulus(station))
     value = float(round_area(narrowest(context, station))) / passes
     yield context.judge(
-        "P07", subject(station), "port_area_ratio", value, advice="a larger port gains nothing behind this valve"
+        "P07",
+        subject(station),
+        "port_area_ratio",
+        value,
+        advice="a larger port gains nothing behind this valve",
     )
 
 

@@ -57,14 +57,21 @@ def unstated(context: Context) -> Iterator[Finding]:
 @check("Q02", per="job")
 def job_file(context: Context) -> Iterator[Finding]:
     """The job file passed the reader: numbers, ranges and units."""
-    yield context.judge("Q02", "job", "job_file", 0.0, verdict="pass", method="reader", note="read without faults")
+    yield context.judge(
+        "Q02", "job", "job_file", 0.0, verdict="pass", method="reader", note="read without faults"
+    )
 
 
 @check("Q03", per="datums")
 def pins(context: Context) -> Iterator[Finding]:
     """How well the datum pins repeat."""
     yield context.judge(
-        "Q03", "datums", "pin_repeat", context.inputs.one("datums.pin_repeat"), method="as given", advice="refit the pins"
+        "Q03",
+        "datums",
+        "pin_repeat",
+        context.inputs.one("datums.pin_repeat"),
+        method="as given",
+        advice="refit the pins",
     )
 
 
@@ -88,10 +95,7 @@ def hazard(context: Context) -> Iterator[Finding]:
         for name, station in context.plan.stations.items()
         if station.inputs.get("bushing") is not None
     ]
-    parts += [
-        (name, f"repairs.{name}.sleeve.material")
-        for name in context.plan.repairs
-    ]
+    parts += [(name, f"repairs.{name}.sleeve.material") for name in context.plan.repairs]
     if context.inputs.get("rocker.spacer") is not None:
         parts.append(("spacer", "rocker.spacer.material"))
     if not parts:

@@ -28,7 +28,7 @@ class Check:
 REGISTRY: list[Check] = []
 
 
-def check(id: str, per: str, needs: str = "numbers", case: str = "") -> Callable[[Function], Function]:
+def check(check_id: str, per: str, needs: str = "numbers", case: str = "") -> Callable[[Function], Function]:
     """Register a check function.
 
     ``per`` names its subjects: station, bushing, port, repair, cavity, or the name of a single subject.
@@ -37,7 +37,7 @@ def check(id: str, per: str, needs: str = "numbers", case: str = "") -> Callable
     """
 
     def register(function: Function) -> Function:
-        REGISTRY.append(Check(id, per, function, needs, case))
+        REGISTRY.append(Check(check_id, per, function, needs, case))
         return function
 
     return register

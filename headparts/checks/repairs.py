@@ -58,5 +58,7 @@ def through_repairs(context: Context, findings: list[Finding]) -> list[Finding]:
         elif finding.id in ("W07", "W07r"):
             made.append(finding)
         else:
-            made.append(replace(finding, verdict="fail", note=f"repair {name} does not pass: {', '.join(bad)}"))
+            made.append(
+                replace(finding, verdict="fail", note=f"repair {name} does not pass: {', '.join(bad)}")
+            )
     return made

@@ -69,7 +69,9 @@ def accepted(context: Context, findings: list[Finding]) -> list[Finding]:
         reason = reasons.get((finding.id, finding.subject))
         if reason is not None and finding.verdict == "fail":
             note = f"accepted: {reason}"
-            made.append(replace(finding, verdict="warn", note=f"{finding.note}; {note}" if finding.note else note))
+            made.append(
+                replace(finding, verdict="warn", note=f"{finding.note}; {note}" if finding.note else note)
+            )
         else:
             made.append(finding)
     return made

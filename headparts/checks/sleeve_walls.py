@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from math import inf
 from typing import Any
 
@@ -18,7 +19,8 @@ from headparts.geometry.void import Void
 from headparts.plan import MissingInput
 from headparts.plan.outside import outside_of
 from headparts.plan.repair import RepairPlan
-from headparts.plan.voids import axis_of
+from headparts.plan.station import StationPlan, axis_of
+from headparts.plan.voids import VoidsPlan
 
 
 def sleeve_pairs(context: Context) -> tuple[Pair, ...]:
@@ -31,56 +33,62 @@ def _planned(context: Context) -> Iterator[Pair]:
         try:
             repair.station  # noqa: B018  asks for it, so that a missing station is named once
         except MissingInput as gap:
-            yield Pair("S08", repair.bore_subject, "sleeve_bore", UsedLimit(None, None, None, False), missing=gap)
+            yield Pair(
+                "S08", repair.bore_subject, "sleeve_bore", UsedLimit(None, None, None, False), missing=gap
+            )
             continue
         yield from _of_repair(context, repair)
 
 
 def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
     station, voids, own = repair.station, context.plan.voids, repair.bore_subject
-    port = lambda: cut_terms(context, "sleeve_bore", station)  # noqa: E731  a short name for a thunk used four times
-    cast = lambda: [float(context.inputs.one("datums.cast_u"))]  # noqa: E731  likewise
+
+    def planned(other: str, limit: UsedLimit, block: Any = None) -> Pair:
+        return Pair("S08", named(own, other), "sleeve_bore", limit, station.name, block)
+
+    def port() -> list[float]:
+        return cut_terms(context, "sleeve_bore", station)
+
+    def cast() -> list[float]:
+        return [float(context.inputs.one("datums.cast_u"))]
+
+    def bore() -> Void:
+        return repair.bore_void
+
+    def untrimmed() -> Void:
+        return voids.port_like(station, own, "sleeve_bore", repair.bore_diameter, trimmed=False)
+
+    limits = context.limits
     for block in voids.cavity_blocks:
         check_id, name = BY_KIND[block.kind]
-        limit = context.limits.use(check_id, name=name)
+        pair = planned(block.name, limits.use(check_id, name=name), block)
         yield _pair(
-            context,
-            Pair("S08", named(own, block.name), "sleeve_bore", limit, station.name, block),
-            lambda: repair.bore_void,
-            lambda block=block: voids.cavity(block.name),
-            port,
-            lambda block=block: [cavity_term(context, block)],
+            pair, bore, partial(voids.cavity, block.name), port, partial(_cavity_terms, context, block)
         )
     for role, other in cuts_of(context):
         if other.name != station.name:
+            pair = planned(f"{role}_{other.name}", limits.use("W11"))
             yield _pair(
-                context,
-                Pair("S08", named(own, f"{role}_{other.name}"), "sleeve_bore", context.limits.use("W11"), station.name),
-                lambda: repair.bore_void,
-                lambda role=role, other=other: voids.cut(role, other.name).void,
+                pair,
+                bore,
+                partial(_cut_void, voids, role, other),
                 port,
-                lambda role=role, other=other: cut_terms(context, role, other),
+                partial(cut_terms, context, role, other),
             )
-    yield _pair(
-        context,
-        Pair("S08", named(own, "outside"), "sleeve_bore", context.limits.use("W05"), station.name),
-        lambda: repair.bore_void,
-        lambda: outside_of(context.plan, "sleeve_bore", station),
-        port,
-        cast,
-    )
-    yield _pair(
-        context,
-        Pair("S08", named(own, "chamber"), "sleeve_bore", context.limits.use("P03"), station.name),
-        lambda: voids.port_like(station, own, "sleeve_bore", repair.bore_diameter, trimmed=False),
-        lambda: voids.chamber.void,
-        port,
-        cast,
-    )
+    outside = partial(outside_of, context.plan, "sleeve_bore", station)
+    yield _pair(planned("outside", limits.use("W05")), bore, outside, port, cast)
+    yield _pair(planned("chamber", limits.use("P03")), untrimmed, lambda: voids.chamber.void, port, cast)
+
+
+def _cavity_terms(context: Context, block: Any) -> list[float]:
+    return [cavity_term(context, block)]
+
+
+def _cut_void(voids: VoidsPlan, role: str, station: StationPlan) -> Void:
+    return voids.cut(role, station.name).void
 
 
 def _pair(
-    context: Context,
     pair: Pair,
     first: Callable[[], Void],
     second: Callable[[], Void],
@@ -150,7 +158,9 @@ def _own(context: Context, name: str, otherwise: UsedLimit) -> UsedLimit:
 @check("S07", per="repair", needs="voids")
 def clearance(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     """The sleeve to every bolt and moving part that passes by."""
-    blocks = [b for b in context.plan.voids.cavity_blocks if b.bolt_dia is not None or b.moving_dia is not None]
+    blocks = [
+        b for b in context.plan.voids.cavity_blocks if b.bolt_dia is not None or b.moving_dia is not None
+    ]
     if not blocks:
         yield from context.none_here("S07", subject=repair.name)
     for block in blocks:
@@ -181,7 +191,9 @@ def _sleeve(context: Context, repair: RepairPlan) -> Void:
 def _rod(block: Any) -> tuple[Void, str]:
     axis = axis_of(block.axis)
     if block.bolt_dia is not None:
-        return Void(block.name, "bolt", (cylinder(axis.point, axis.direction, block.bolt_dia / 2.0, block.len),)), ""
+        return Void(
+            block.name, "bolt", (cylinder(axis.point, axis.direction, block.bolt_dia / 2.0, block.len),)
+        ), ""
     if block.moving_play is None:
         raise MissingInput(f"head.cavities.{block.name}.moving_play")
     radius = block.moving_dia / 2.0 + block.moving_play

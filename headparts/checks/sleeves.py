@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from headparts.checks import sleeve_walls  # noqa: F401  S07 and S08 register there
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.registry import check
@@ -37,7 +36,9 @@ def wall_least(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     limit = context.limits.use("S01")
     if own is not None and not limit.given:
         limit = UsedLimit(float(own), limit.default, None, False)
-    yield context.judge("S01", repair.name, "wall_least", value, limit=limit, advice="draw a wall of at least 0.40")
+    yield context.judge(
+        "S01", repair.name, "wall_least", value, limit=limit, advice="draw a wall of at least 0.40"
+    )
 
 
 @check("S02", per="repair")
@@ -231,7 +232,12 @@ def rotation(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     given = repair.inputs.get("anti_rotation")
     held = given not in (None, "none")
     yield context.judge(
-        "S10", repair.name, "anti_rotation", 1.0 if held else 0.0, method="as given", advice="a saddle, a pin or a flange"
+        "S10",
+        repair.name,
+        "anti_rotation",
+        1.0 if held else 0.0,
+        method="as given",
+        advice="a saddle, a pin or a flange",
     )
 
 
@@ -253,4 +259,6 @@ def grip(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     ah, as_ = _expansions(context, repair)
     bore = repair.bore_diameter
     value = hot_grip(low, bore + repair.bore_tolerance, ah, as_, repair.service_head_temperature, bore)
-    yield context.judge("S12", repair.name, "hot_grip", float(value), advice="more interference, or a bond as a seal")
+    yield context.judge(
+        "S12", repair.name, "hot_grip", float(value), advice="more interference, or a bond as a seal"
+    )

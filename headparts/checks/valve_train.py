@@ -15,7 +15,6 @@ from headparts.mechanics.rocker import (
     circle_overlap,
     half_sweep,
     past_nut,
-    rocker_ratio,
     spacer_lower_bound,
 )
 from headparts.mechanics.spring import (
@@ -27,34 +26,18 @@ from headparts.mechanics.spring import (
 )
 from headparts.mechanics.thread import engagement_over_diameter
 from headparts.plan import MissingInput
+from headparts.plan.derived import installed, mean_tip_rise, ratio
 from headparts.plan.station import StationPlan
-
-
-def ratio(context: Context) -> float:
-    """Rocker ratio, valve arm over pushrod arm."""
-    valve, pushrod = context.inputs("rocker.arm.valve", "rocker.arm.pushrod")
-    return float(rocker_ratio(valve, pushrod))
-
-
-def mean_rise(context: Context) -> float:
-    """Mean tip rise in z over the stations given [mm]."""
-    rises, missing = [], []
-    for station in context.plan.stations.values():
-        try:
-            rises.append(station.tip_rise_z)
-        except MissingInput as gap:
-            missing += gap.keys
-    if missing or not rises:
-        raise MissingInput(*(missing or ["stations"]))
-    return sum(rises) / len(rises)
 
 
 @check("R01", per="rocker")
 def spacer_bounds(context: Context) -> Iterator[Finding]:
     """Spacer between its bounds: with the old pushrods, and with geometry kept."""
     thick = float(context.inputs.one("rocker.spacer.thick"))
-    rise = mean_rise(context)
-    yield context.judge("R01", "rocker", "above_lower", thick - float(spacer_lower_bound(rise, ratio(context))))
+    rise = mean_tip_rise(context.plan)
+    yield context.judge(
+        "R01", "rocker", "above_lower", thick - float(spacer_lower_bound(rise, ratio(context.plan)))
+    )
     yield context.judge("R01", "rocker", "below_upper", rise - thick)
 
 
@@ -65,7 +48,7 @@ def adjuster(context: Context, station: StationPlan) -> Iterator[Finding]:
         "rocker.spacer.thick", "rocker.pushrod.change", "rocker.adjuster.range", "rocker.adjuster.where"
     )
     need = adjuster_need(
-        thick, station.tip_rise_z, ratio(context), change, at_valve_end=where == "valve end"
+        thick, station.tip_rise_z, ratio(context.plan), change, at_valve_end=where == "valve end"
     )
     yield context.judge(
         "R02",
@@ -83,7 +66,9 @@ def sweep(context: Context, station: StationPlan) -> Iterator[Finding]:
     arm, thick = context.inputs("rocker.arm.valve", "rocker.spacer.thick")
     lift, stem = station.inputs("valve.lift", "valve.stem")
     value = float(half_sweep(arm, lift, station.tip_rise_z, thick)) / stem
-    yield context.judge("R03", station.name, "half_sweep_over_stem", value, advice="a spacer nearer to the tip rise")
+    yield context.judge(
+        "R03", station.name, "half_sweep_over_stem", value, advice="a spacer nearer to the tip rise"
+    )
 
 
 @check("R04", per="rocker")
@@ -112,7 +97,11 @@ def thread(context: Context) -> Iterator[Finding]:
     """Thread engaged in the head over the stud diameter."""
     engaged, diameter = context.inputs("rocker.post.thread_in_head", "rocker.post.stud_dia")
     yield context.judge(
-        "R05", "rocker", "thread_over_d", float(engagement_over_diameter(engaged, diameter)), advice="a deeper thread"
+        "R05",
+        "rocker",
+        "thread_over_d",
+        float(engagement_over_diameter(engaged, diameter)),
+        advice="a deeper thread",
     )
 
 
@@ -142,7 +131,9 @@ def tunnel(context: Context, block: Any) -> Iterator[Finding]:
 @check("R08", per="spacer")
 def parallel(context: Context) -> Iterator[Finding]:
     """Parallelism of the spacer as asked for."""
-    yield context.judge("R08", "spacer", "parallel", context.inputs.one("rocker.spacer.parallel"), method="as given")
+    yield context.judge(
+        "R08", "spacer", "parallel", context.inputs.one("rocker.spacer.parallel"), method="as given"
+    )
 
 
 @check("R09", per="spacer")
@@ -158,12 +149,19 @@ def oil_hole(context: Context) -> Iterator[Finding]:
         raise MissingInput("rocker.spacer.oil_hole" if plate is None else "rocker.post.oil_hole")
     if "none" in (plate, post):
         yield context.judge(
-            "R09", "spacer", "oil_hole_overlap", 0.0, advice="drill the oil hole through", note="one of the two has none"
+            "R09",
+            "spacer",
+            "oil_hole_overlap",
+            0.0,
+            advice="drill the oil hole through",
+            note="one of the two has none",
         )
         return
     gap = hypot(plate.at[0] - post.at[0], plate.at[1] - post.at[1])
     shared = float(circle_overlap(plate.dia, post.dia, gap))
-    yield context.judge("R09", "spacer", "oil_hole_overlap", shared, advice="move the oil hole over the post's")
+    yield context.judge(
+        "R09", "spacer", "oil_hole_overlap", shared, advice="move the oil hole over the post's"
+    )
 
 
 @check("R10", per="station")
@@ -172,14 +170,12 @@ def tip_offset(context: Context, station: StationPlan) -> Iterator[Finding]:
     stem = station.inputs.one("valve.stem")
     station.inputs("axis", "old.axis")
     yield context.judge(
-        "R10", station.name, "tip_offset_over_stem", station.tip_shift / stem, advice="shift the post or the rocker"
+        "R10",
+        station.name,
+        "tip_offset_over_stem",
+        station.tip_shift / stem,
+        advice="shift the post or the rocker",
     )
-
-
-def installed(station: StationPlan) -> float:
-    """Installed spring length [mm]."""
-    below, shim = station.inputs("spring.retainer_below_tip", "spring.shim")
-    return float(installed_length(station.tip_s, below, station.spring_seat_s, shim))
 
 
 @check("K01", per="station")
@@ -227,5 +223,7 @@ def lash(context: Context, station: StationPlan) -> Iterator[Finding]:
     def growth(pieces: Any) -> float:
         return float(chain_growth([(piece.len, piece.cte, piece.dT) for piece in pieces]))
 
-    value = warm_lash(cold, ratio(context), growth(pivot), growth(pushrod) + extra, growth(valve))
-    yield context.judge("L01", station.name, "lash_warm", float(value), note="estimate only: check hot by feeler")
+    value = warm_lash(cold, ratio(context.plan), growth(pivot), growth(pushrod) + extra, growth(valve))
+    yield context.judge(
+        "L01", station.name, "lash_warm", float(value), note="estimate only: check hot by feeler"
+    )

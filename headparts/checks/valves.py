@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from math import pi
+from collections.abc import Iterator
 
 import numpy as np
 
+from headparts.checks.circles import SAMPLES, circle, least, turn
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
-from headparts.checks.circles import SAMPLES, circle, least, turn
 from headparts.checks.registry import check
 from headparts.geometry.axis import Array
 from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
+from headparts.mechanics.compression import compression_ratio
 from headparts.plan import MissingInput
-from headparts.plan.station import StationPlan
-from headparts.plan.voids import axis_of
+from headparts.plan.derived import clearance_volume, recess_volume, swept_volume
+from headparts.plan.station import StationPlan, axis_of
 
 RIM_POINTS = 720
 """Equal points on the rim that decide the shrouded share (definition of V03)."""
@@ -204,7 +204,11 @@ def piston_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         + deck
         - context.inputs.half_width("engine.deck")
     )
-    note = "" if context.inputs.half_width("engine.gasket.compressed") else "u of the gasket not given: taken as 0"
+    note = (
+        ""
+        if context.inputs.half_width("engine.gasket.compressed")
+        else "u of the gasket not given: taken as 0"
+    )
     yield context.judge(
         "V10",
         station.name,
@@ -237,7 +241,9 @@ def bore_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         return best
 
     if not np.any(np.isfinite(reach(turn(SAMPLES)))):
-        yield context.judge("V11", station.name, "bore_gap", None, verdict="pass", note="never below the joint face")
+        yield context.judge(
+            "V11", station.name, "bore_gap", None, verdict="pass", note="never below the joint face"
+        )
         return
     farthest = -least(lambda angles: -reach(angles))
     yield context.judge(
@@ -251,32 +257,10 @@ def bore_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
 
 
 @check("V12", per="engine")
-def compression_change(context: Context) -> Iterable[Finding]:
+def compression_change(context: Context) -> Iterator[Finding]:
     """Change of the compression ratio by the recess of the new bushings."""
-    bore, stroke, gasket, deck = context.inputs(
-        "engine.bore", "engine.stroke", "engine.gasket", "engine.deck"
-    )
-    swept, old = clearance(context, bore, stroke, gasket, deck)
-    recess = 0.0
-    for station in context.plan.stations.values():
-        above, diameter = station.inputs("bushing.body.face_above_roof", "bushing.body.dia")
-        recess += pi / 4.0 * diameter**2 * above
-    new = old + recess
-    yield context.judge("V12", "engine", "compression_change", (swept + new) / new - (swept + old) / old)
-
-
-def clearance(context: Context, bore: float, stroke: float, gasket: object, deck: float) -> tuple[float, float]:
-    """Swept and clearance volume of the engine as found [mm3]."""
-    swept = pi / 4.0 * bore**2 * stroke
-    gasket_bore = getattr(gasket, "bore", None)
-    if gasket_bore is None:
-        raise MissingInput("engine.gasket.bore")
-    context.inputs.one("head.chamber")
-    volume = (
-        context.plan.voids.chamber.volume
-        + pi / 4.0 * gasket_bore**2 * getattr(gasket, "compressed", 0.0)
-        + pi / 4.0 * bore**2 * deck
-    )
-    return swept, volume
-
-
+    plan = context.plan
+    swept, old = swept_volume(plan), clearance_volume(plan)
+    new = old + recess_volume(plan)
+    value = float(compression_ratio(swept, new)) - float(compression_ratio(swept, old))
+    yield context.judge("V12", "engine", "compression_change", value)

@@ -49,7 +49,13 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
     assert wall is not None
     if wall.value == inf:
         return context.judge(
-            pair.check, pair.subject, quantity, None, limit=pair.limit, verdict="pass", note="the cut is empty here"
+            pair.check,
+            pair.subject,
+            quantity,
+            None,
+            limit=pair.limit,
+            verdict="pass",
+            note="the cut is empty here",
         )
     short = (float(pair.limit.value) if isinstance(pair.limit.value, float | int) else 0.0) - wall.value
     note = "" if wall.proven else "unproven: the bounds have not met"
@@ -97,7 +103,9 @@ def rss_case(context: Context) -> Iterator[Finding]:
     yield from _with_terms(context, "W07r", "rss_case", 0.8, False)
 
 
-def _with_terms(context: Context, check_id: str, quantity: str, share: float, floor: bool) -> Iterator[Finding]:
+def _with_terms(
+    context: Context, check_id: str, quantity: str, share: float, floor: bool
+) -> Iterator[Finding]:
     mine = [pair for pair in pairs(context) if pair.check not in ("W09",)]
     if not mine:
         missing = MissingInput(*(["stations"] if not context.plan.stations else ["head"]))
@@ -109,7 +117,9 @@ def _with_terms(context: Context, check_id: str, quantity: str, share: float, fl
         if gap is not None:
             both = [part for part in (pair.missing, pair.terms_missing) if part is not None]
             yield from context.not_run(
-                check_id, pair.subject, MissingInput(*(key for part in both for key in part.keys), note=gap.note)
+                check_id,
+                pair.subject,
+                MissingInput(*(key for part in both for key in part.keys), note=gap.note),
             )
             continue
         assert pair.wall is not None
@@ -136,7 +146,9 @@ def unknown_zone(context: Context) -> Iterator[Finding]:
     if not mine:
         yield from _none(context, "W09", {"unknown"})
     for pair in mine:
-        gap = pair.missing or (pair.terms_missing if context.plan.voids.cavity_u(pair.cavity) is None else None)
+        gap = pair.missing or (
+            pair.terms_missing if context.plan.voids.cavity_u(pair.cavity) is None else None
+        )
         if gap is not None:
             yield from context.not_run("W09", pair.subject, gap)
             continue
@@ -206,5 +218,3 @@ def cavity_u(context: Context) -> Iterator[Finding]:
         )
     if not any_near:
         yield context.none_here("W12", note="no cavity within 8 mm of a new cut")[0]
-
-

@@ -31,7 +31,9 @@ class ChamberPlan:
             return dome_hole(block.base_radius, block.depth)
         if block.type == "bathtub":
             return bathtub_hole(block.length, block.width, block.depth, block.corner)
-        raise MissingInput("head.chamber", note="a mesh chamber has no closed form: this check is not built for it")
+        raise MissingInput(
+            "head.chamber", note="a mesh chamber has no closed form: this check is not built for it"
+        )
 
     @cached_property
     def void(self) -> Void:
@@ -109,7 +111,7 @@ def _leave_prism(points: Array, direction: Array, hole: PrismHole) -> Array:
         inside = _depth(points, direction, middle, hole) >= 0.0
         low, high = np.where(inside, middle, low), np.where(inside, high, middle)
     leave = np.where(inside_roof, roof, low)
-    return np.where(inside_roof | (at_start >= 0.0), leave, -np.inf)
+    return np.asarray(np.where(inside_roof | (at_start >= 0.0), leave, -np.inf))
 
 
 def _depth(points: Array, direction: Array, t: Array, hole: PrismHole) -> Array:

@@ -37,7 +37,8 @@ class Plan:
     def repairs(self) -> dict[str, RepairPlan]:
         """The repairs, by name."""
         return {
-            block.name: RepairPlan(self.job, block, self.stations, self.voids) for block in (self.job.repairs or ())
+            block.name: RepairPlan(self.job, block, self.stations, self.voids)
+            for block in (self.job.repairs or ())
         }
 
     def other(self, station: str) -> StationPlan | None:

@@ -98,7 +98,9 @@ class RepairPlan:
     @cached_property
     def sleeve_void(self) -> Void:
         """The sleeve's outside with its ends (nominal outer diameter), to measure against what passes by."""
-        return self.voids.port_like(self.station, self.name, "sleeve_bore", float(self.inputs.one("sleeve.od")))
+        return self.voids.port_like(
+            self.station, self.name, "sleeve_bore", float(self.inputs.one("sleeve.od"))
+        )
 
     @cached_property
     def port_in_body(self) -> PortInBody:
@@ -138,5 +140,3 @@ class RepairPlan:
         if service is None:
             raise MissingInput("temps.running.head", self.inputs.path("bond.service_T"))
         return float(service)
-
-

@@ -88,7 +88,9 @@ def shank_fit(station: StationPlan) -> FitSizes:
     return _from_nominal(station, "shank", bore, interference, band)
 
 
-def _from_nominal(station: StationPlan, which: str, bore: float, interference: float, band: float) -> FitSizes:
+def _from_nominal(
+    station: StationPlan, which: str, bore: float, interference: float, band: float
+) -> FitSizes:
     fits = Inputs(station.job, f"fits.{which}")
     if fits.get("mode") == "limits":
         found = fit(bore, fits.one("class"))

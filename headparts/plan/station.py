@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from headparts.config import JobFile
-from headparts.geometry.axis import Axis, direction_from_tilt
+from headparts.geometry.axis import Axis, direction_from_tilt, vector
 from headparts.mechanics.valve_seat import head_underside, seat_inner_diameter, seat_inner_edge, tip_place
 from headparts.plan.needs import Inputs, MissingInput
 from headparts.plan.port import PortPlan
@@ -23,8 +23,8 @@ def axis_of(block: Any) -> Axis:
         first, second = (np.asarray(point, dtype=float) for point in block.points)
         step = second - first
         direction = step / np.linalg.norm(step)
-        return Axis(tuple(map(float, first)), tuple(map(float, direction)), float("inf"))
-    return Axis(tuple(block.p), direction_from_tilt(block.tilt, block.azim or 0.0), float("inf"))
+        return Axis(vector(first), vector(direction))
+    return Axis(vector(block.p), direction_from_tilt(block.tilt, block.azim or 0.0))
 
 
 @dataclass(frozen=True)
@@ -66,6 +66,11 @@ class StationPlan:
     def port(self) -> PortPlan:
         """The station's port."""
         return PortPlan(self.name, self.inputs, self.axis)
+
+    @property
+    def port_or_none(self) -> PortPlan | None:
+        """The port, or None where the station has no axis to place it on."""
+        return None if self.inputs.get("axis") is None else self.port
 
     # ---- seat and valve ---------------------------------------------------------------------
     @cached_property

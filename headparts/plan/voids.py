@@ -139,7 +139,9 @@ class VoidsPlan:
     def _port(self, plan: StationPlan) -> Void:
         return self.port_like(plan, f"port_{plan.name}", "port", plan.port.diameter)
 
-    def port_like(self, plan: StationPlan, name: str, kind: str, diameter: float, trimmed: bool = True) -> Void:
+    def port_like(
+        self, plan: StationPlan, name: str, kind: str, diameter: float, trimmed: bool = True
+    ) -> Void:
         """A bore along the port, from the curved outside of the bushing's body to the face.
 
         ``trimmed`` False leaves the chamber in (P03 measures to it).
@@ -205,7 +207,10 @@ class VoidsPlan:
     def _depth_inside(self, point: np.ndarray) -> float:
         """How deep a point lies inside the outline box [mm]; the nearest side counts."""
         outline = self.inputs.one("head.outline")
-        sides = [(point[k] - low, high - point[k]) for k, (low, high) in enumerate((outline.x, outline.y, outline.z))]
+        sides = [
+            (point[k] - low, high - point[k])
+            for k, (low, high) in enumerate((outline.x, outline.y, outline.z))
+        ]
         return float(min(min(pair) for pair in sides))
 
     def cavity_u(self, block: Any) -> float | None:
