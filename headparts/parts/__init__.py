@@ -6,6 +6,8 @@
 """
 
 from headparts.parts.bushing import BushingParameters, bushing
+from headparts.parts.head import HeadParameters, head
+from headparts.parts.head_tools import Tool
 from headparts.parts.part import Feature, Hint, Part, Placement, Size, wrap
 from headparts.parts.sleeve import SleeveParameters, sleeve
 from headparts.parts.spacer import SpacerParameters, spacer
@@ -14,14 +16,17 @@ from headparts.parts.valve import ValveParameters, valve
 __all__ = [
     "BushingParameters",
     "Feature",
+    "HeadParameters",
     "Hint",
     "Part",
     "Placement",
     "Size",
     "SleeveParameters",
     "SpacerParameters",
+    "Tool",
     "ValveParameters",
     "bushing",
+    "head",
     "sleeve",
     "spacer",
     "valve",

@@ -139,7 +139,7 @@ def _fin_cuts(p: HeadParameters) -> Iterator[Cut]:
     for low, high in p.fin_gaps:
         gap = Box((p.x[0] - BEYOND, p.y[0] - BEYOND, low), (p.x[1] + BEYOND, p.y[1] + BEYOND, high))
         core = Box((p.core_x[0], p.core_y[0], low - BEYOND), (p.core_x[1], p.core_y[1], high + BEYOND))
-        yield Cut(gap, core)
+        yield Cut(gap, core, f"fin gap at z = {low:g}")
 
 
 def _cut_of(tool: Tool, p: HeadParameters) -> Cut:
@@ -161,11 +161,11 @@ def _cut_of(tool: Tool, p: HeadParameters) -> Cut:
     if tool.beyond is not None:
         body = Beyond(body, *tool.beyond)
     if tool.spares is None:
-        return Cut(body)
+        return Cut(body, name=tool.name)
     point, direction, radius = tool.spares
     far = 10.0 * max(p.x[1] - p.x[0], p.y[1] - p.y[0], p.z[1] - p.z[0])
     start = (point[0] - far * direction[0], point[1] - far * direction[1], point[2] - far * direction[2])
-    return Cut(body, Cylinder(start, direction, radius, 2.0 * far))
+    return Cut(body, Cylinder(start, direction, radius, 2.0 * far), tool.name)
 
 
 def _carried_on(tool: Tool, p: HeadParameters) -> tuple[tuple[float, float, float], float]:

@@ -1,6 +1,6 @@
 """The cuts of a cylinder head as plain data: what each tool removes, named and with its role.
 
-World frame: joint face at z = 0, the chamber's side down, z toward the rockers, origin on the cylinder's axis.
+World frame: joint face at z = 0, z up toward the rockers, origin on the cylinder's axis.
 Lengths in mm; directions are unit vectors. Nothing here loads the kernel.
 """
 

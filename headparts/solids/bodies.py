@@ -98,7 +98,8 @@ class Box:
     def inner(self) -> Array:
         low, high = np.asarray(self.lower), np.asarray(self.upper)
         corners = np.array([[x, y, 0.5] for x in (0.01, 0.5, 0.99) for y in (0.01, 0.5, 0.99)])
-        return low + corners * (high - low)
+        inner: Array = low + corners * (high - low)
+        return inner
 
 
 @dataclass(frozen=True)
@@ -183,7 +184,8 @@ class Beyond:
 
     def inner(self) -> Array:
         points = self.body.inner()
-        return points[(points - np.asarray(self.point)) @ np.asarray(self.normal) > 1e-3]
+        height: Array = (points - np.asarray(self.point)) @ np.asarray(self.normal)
+        return points[height > 1e-3]
 
 
 @dataclass(frozen=True)
@@ -192,6 +194,7 @@ class Cut:
 
     body: Body
     less: Body | None = None
+    name: str = ""
 
     def solid(self, seam: float = SEAM) -> Any:
         """The kernel's solid of this tool, its seams turned to ``seam`` [rad]."""

@@ -55,7 +55,7 @@ class Proof:
         """The proof in plain sentences for a report."""
         said = [
             f"valid; volume {self.volume:.3f} mm3, by rays {self.second_volume:.3f} mm3 "
-            f"(allowed difference {self.second_tolerance:.3f}), read back from STEP {self.step_volume:.3f} mm3"
+            f"(allowed difference {self.second_tolerance:.3f}), from STEP again {self.step_volume:.3f} mm3"
         ]
         said += [f"seams were turned and the cut repeated: {reason}" for reason in self.tries]
         said += [f"a loose piece of {piece:.3f} mm3 fell off and is left out" for piece in self.loose]
@@ -133,14 +133,14 @@ def _fault(found: Any, whole: float, second: float, allowed: float) -> str | Non
 
 
 def _not_cut(found: Any, base: Body, tools: Sequence[Cut]) -> str | None:
-    """Whether metal is left in the middle of any tool: a small hole that vanished hardly shows in the volume."""
+    """A cut with metal left in its middle: a small hole that vanished hardly shows in the volume."""
     classifier = BRepClass3d_SolidClassifier(wrapped(found))
-    for number, tool in enumerate(tools):
+    for tool in tools:
         points = tool.inner()
         for point in points[inside(base, points)]:
             classifier.Perform(gp_Pnt(*(float(value) for value in point)), 1e-7)
             if classifier.State() == TopAbs_IN:
-                return f"cut {number + 1} is not there"
+                return f"the cut {tool.name!r} is not there"
     return None
 
 
