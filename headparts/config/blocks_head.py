@@ -1,11 +1,9 @@
 """Blocks of the engine, the datums and the casting: job, engine, datums, head with chamber and cavities."""
 
-# ruff: noqa: RUF009 - `use` returns a dataclass field, not a shared default
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from . import spec as s
+from .frozen import Block, frozen_block
 from .spec import use
 
 Vector2 = tuple[float, float]
@@ -23,8 +21,8 @@ CHAMBER_KEYS = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
-class Job:
+@frozen_block
+class Job(Block):
     """Who and what the job is; goes into title blocks and the report."""
 
     id: str = use(s.name("job number, also the name of the output folder", required=True))
@@ -35,16 +33,16 @@ class Job:
     units: str | None = use(s.choice("mm", about="only mm"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Gasket:
+@frozen_block
+class Gasket(Block):
     """Head gasket."""
 
     compressed: float = use(s.length("thickness when compressed", required=True))
     bore: float | None = use(s.length("diameter of its bore"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Engine:
+@frozen_block
+class Engine(Block):
     """What the checks need of the engine."""
 
     bore: float = use(s.length("cylinder bore", required=True))
@@ -54,8 +52,8 @@ class Engine:
     rated_rpm: float | None = use(s.number(1, 30000, "rated speed, 1/min"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class DatumFeature:
+@frozen_block
+class DatumFeature(Block):
     """One datum: what it is, where its points are, how flat it is."""
 
     what: str | None = use(s.text("what the datum is"))
@@ -63,16 +61,16 @@ class DatumFeature:
     flat: float | None = use(s.gap("flatness"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Setup:
+@frozen_block
+class Setup(Block):
     """How the head is set up on the machine."""
 
     origin: Vector3 | None = use(s.listing(s.position(), 3, "origin of the set-up in the head frame"))
     note: str | None = use(s.text("how to set up"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Datums:
+@frozen_block
+class Datums(Block):
     """Datums and how well things are known."""
 
     A: DatumFeature | None = use(s.block(DatumFeature, "primary datum, the joint face"))
@@ -86,8 +84,8 @@ class Datums:
     faced_off: float | None = use(s.gap("lapped off the joint face after the tip heights were taken"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class CavityAxis:
+@frozen_block
+class CavityAxis(Block):
     """Axis of a cavity: a point and a direction."""
 
     p: Vector3 = use(
@@ -96,10 +94,10 @@ class CavityAxis:
     tilt: float = use(s.angle(0, 180, "tilt from +Z", required=True))
     azim: float | None = use(s.azimuth("azimuth of the tilt; needed unless tilt is 0 or 180"))
 
-    def __post_init__(self) -> None:
+    def _complete(self) -> None:
         """An upright axis has no azimuth: 0 stands for the one left away and turns nothing."""
         if self.azim is None and self.p is not None and self.tilt in (0.0, 180.0):
-            object.__setattr__(self, "azim", 0.0)
+            self.__dict__["azim"] = 0.0
 
     @property
     def points(self) -> None:
@@ -112,8 +110,8 @@ class CavityAxis:
         return None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Cavity:
+@frozen_block
+class Cavity(Block):
     """One existing hole or hollow that a new cut could meet."""
 
     name: str = use(s.name("name of the cavity", required=True))
@@ -131,8 +129,8 @@ class Cavity:
     core_group: str | None = use(s.name("cavities of one casting core, moved together"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Chamber:
+@frozen_block
+class Chamber(Block):
     """Combustion chamber; each type has its own keys, all of them needed."""
 
     type: str = use(s.choice(*CHAMBER_KEYS, about="shape of the chamber", required=True))
@@ -145,8 +143,8 @@ class Chamber:
     file: str | None = use(s.text("mesh: file inside the job's folder"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Outline:
+@frozen_block
+class Outline(Block):
     """The casting's outside as a box."""
 
     type: str = use(s.choice("box", required=True))
@@ -155,8 +153,8 @@ class Outline:
     z: Vector2 = use(s.span(s.position(), "low and high z", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Core:
+@frozen_block
+class Core(Block):
     """Solid block inside the fins."""
 
     type: str = use(s.choice("box", required=True))
@@ -164,8 +162,8 @@ class Core:
     y: Vector2 = use(s.span(s.position(), "low and high y", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fins:
+@frozen_block
+class Fins(Block):
     """Cooling fins round the core."""
 
     z: Vector2 = use(
@@ -175,8 +173,8 @@ class Fins:
     thick: float = use(s.length("fin thickness, below the pitch", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class HeadSolid:
+@frozen_block
+class HeadSolid(Block):
     """A scanned or drawn head to be used instead of the simple section."""
 
     file: str = use(s.text("file inside the job's folder", required=True))
@@ -185,8 +183,8 @@ class HeadSolid:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Head:
+@frozen_block
+class Head(Block):
     """The casting as it is."""
 
     material: str = use(s.name("a name of `materials`", required=True))

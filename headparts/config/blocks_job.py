@@ -1,6 +1,6 @@
 """Blocks of a whole job: materials, fits, temperatures, process, limits, output."""
 
-# ruff: noqa: RUF009, N815 - `use` returns a dataclass field; attributes are spelled as the job-file keys
+# ruff: noqa: N815 - attributes are spelled as the job-file keys
 from __future__ import annotations
 
 from collections.abc import Mapping
@@ -8,13 +8,14 @@ from dataclasses import dataclass, field
 
 from . import spec as s
 from .blocks_head import Vector2
+from .frozen import Block, frozen_block
 from .spec import STATION_NAMES, use
 
 _PER_STATION = s.mapping(s.number(0.0, 1.0, unit="mm"), keys=STATION_NAMES)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Material:
+@frozen_block
+class Material(Block):
     """One material; every number may be replaced."""
 
     E: float | None = use(s.number(1e3, 1e6, "Young's modulus, MPa"))
@@ -28,8 +29,8 @@ class Material:
     conductivity: float | None = use(s.number(0.01, 1000.0, "conductivity, W/m K; the bounds are our own"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fit:
+@frozen_block
+class Fit(Block):
     """How a bushing is fitted; interference is on the diameter, one for both stations or one each."""
 
     mode: str | None = use(s.choice("turn_to_measured_bore", "limits", about="how the size is made"))
@@ -55,16 +56,16 @@ class Fit:
     measure_u: float | None = use(s.half_width("half-width of measuring bore and bushing together"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Friction:
+@frozen_block
+class Friction(Block):
     """Friction of the press fit."""
 
     low: float = use(s.number(0.0, 1.0, "least", low_open=True, required=True))
     high: float = use(s.number(0.0, 1.0, "greatest", low_open=True, required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Assembly:
+@frozen_block
+class Assembly(Block):
     """How the bushings go in."""
 
     method: str | None = use(s.choice("press", "heat", "freeze", "heat_and_freeze", about="method"))
@@ -73,8 +74,8 @@ class Assembly:
     press_limit: float | None = use(s.number(1.0, 1.0e7, "what the press can do, N; the bounds are our own"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Fits:
+@frozen_block
+class Fits(Block):
     """Fits of body and shank."""
 
     body: Fit | None = use(s.block(Fit, "body in the head"))
@@ -83,8 +84,8 @@ class Fits:
     assembly: Assembly | None = use(s.block(Assembly, "assembly"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class TempCase:
+@frozen_block
+class TempCase(Block):
     """One load case, uniform per part."""
 
     head: float = use(s.temperature("head", required=True))
@@ -92,16 +93,16 @@ class TempCase:
     exhaust_bush: float | None = use(s.temperature("exhaust bushing"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spindle:
+@frozen_block
+class Spindle(Block):
     """Boring spindle."""
 
     nose_dia: float = use(s.length("nose diameter", required=True))
     tool_len: float = use(s.length("nose face to cutting edge", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Process:
+@frozen_block
+class Process(Block):
     """How well the work is done."""
 
     bore_position_u: float | None = use(s.half_width("half-width of a bore's position"))
@@ -113,8 +114,8 @@ class Process:
     spindle: Spindle | None = use(s.block(Spindle, "spindle"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Accept:
+@frozen_block
+class Accept(Block):
     """One FAIL taken knowingly."""
 
     id: str = use(s.text("check id", required=True))
@@ -132,8 +133,8 @@ class Limits:
     by_id: Mapping[str, float | Vector2 | Mapping[str, float | Vector2]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Title:
+@frozen_block
+class Title(Block):
     """Title block."""
 
     owner: str | None = use(s.text("owner", empty_text=True))
@@ -142,8 +143,8 @@ class Title:
     number: str | None = use(s.text("drawing number", empty_text=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawing:
+@frozen_block
+class Drawing(Block):
     """Drawings."""
 
     sheet: str | None = use(s.choice("A4", "A3", "A2", about="sheet size"))
@@ -156,8 +157,8 @@ class Drawing:
     language: str | None = use(s.choice("en", about="language"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Export:
+@frozen_block
+class Export(Block):
     """What is written."""
 
     step: tuple[str, ...] | None = use(s.listing(s.text(), about="parts and set-ups as STEP"))

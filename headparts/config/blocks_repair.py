@@ -1,28 +1,27 @@
 """Blocks of repairs and of the rocker gear."""
 
-# ruff: noqa: RUF009, N815 - `use` returns a dataclass field; attributes are spelled as the job-file keys
+# ruff: noqa: N815 - attributes are spelled as the job-file keys
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 from . import spec as s
 from .blocks_head import Vector2
+from .frozen import Block, frozen_block
 from .spec import STATION_NAMES, use
 
 _HOLE_CLASS = r"[A-Z]{1,2}[0-9]{1,2}"
 _HOLE_HINT = "a tolerance class of a hole, as H7"
 
 
-@dataclass(frozen=True, kw_only=True)
-class MeasuredOpening:
+@frozen_block
+class MeasuredOpening(Block):
     """Size of a breakthrough as seen."""
 
     along_port: float | None = use(s.gap("extent along the port"))
     around: float | None = use(s.gap("extent round the port"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Cause:
+@frozen_block
+class Cause(Block):
     """What the repaired port broke into."""
 
     cavity: str = use(s.name("name of the cavity", required=True))
@@ -30,8 +29,8 @@ class Cause:
     measured_opening: MeasuredOpening | None = use(s.block(MeasuredOpening, "its size as seen"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class RepairBore:
+@frozen_block
+class RepairBore(Block):
     """Bore for the sleeve."""
 
     dia: float | None = use(s.length("diameter"))
@@ -40,24 +39,24 @@ class RepairBore:
     to: str | None = use(s.choice("bushing_od", about="where it ends"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Flange:
+@frozen_block
+class Flange(Block):
     """Flange of a sleeve."""
 
     dia: float = use(s.length("diameter", required=True))
     thick: float = use(s.length("thickness", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class OuterEnd:
+@frozen_block
+class OuterEnd(Block):
     """Outer end of a sleeve."""
 
     type: str | None = use(s.choice("flush", "flange", about="flush with the face, or with a flange"))
     flange: Flange | str | None = use(s.none_or(s.block(Flange), "flange {dia, thick}, or none"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sleeve:
+@frozen_block
+class Sleeve(Block):
     """The repair sleeve."""
 
     material: str | None = use(s.name("a name of `materials`"))
@@ -72,8 +71,8 @@ class Sleeve:
     wall: float | None = use(s.length("derived; if written it is compared"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bond:
+@frozen_block
+class Bond(Block):
     """The bonded joint."""
 
     gap_dia: Vector2 | None = use(s.span(s.gap(), "[low, high] gap on the diameter", ordered="loose"))
@@ -82,8 +81,8 @@ class Bond:
     cover_beyond: float | None = use(s.gap("sleeve beyond the opening"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Repair:
+@frozen_block
+class Repair(Block):
     """One repair of a port."""
 
     name: str = use(s.name("name of the repair", required=True))
@@ -98,16 +97,16 @@ class Repair:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class OilHole:
+@frozen_block
+class OilHole(Block):
     """A round oil hole; `at` is counted from the stud centre."""
 
     dia: float = use(s.length("diameter", required=True))
     at: Vector2 = use(s.listing(s.position(), 2, "[x, y] from the stud centre", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Post:
+@frozen_block
+class Post(Block):
     """Rocker post."""
 
     at: Vector2 | None = use(s.listing(s.position(), 2, "[x, y] of the stud in the head frame"))
@@ -123,24 +122,24 @@ class Post:
     oil_hole: OilHole | str | None = use(s.none_or(s.block(OilHole), "oil hole {dia, at}, or none"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Arm:
+@frozen_block
+class Arm(Block):
     """Rocker arm: horizontal distances from the pivot."""
 
     valve: float = use(s.length("pivot to tip", required=True))
     pushrod: float = use(s.length("pivot to cup", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Adjuster:
+@frozen_block
+class Adjuster(Block):
     """Lash adjuster."""
 
     range: float | None = use(s.length("whole range"))
     where: str | None = use(s.choice("pushrod end", "valve end", about="where it sits"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spacer:
+@frozen_block
+class Spacer(Block):
     """Plate under the rocker post."""
 
     thick: float | None = use(s.length("thickness"))
@@ -150,24 +149,24 @@ class Spacer:
     parallel: float | None = use(s.gap("parallelism"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pushrod:
+@frozen_block
+class Pushrod(Block):
     """Pushrod."""
 
     length: float | None = use(s.length("length"))
     change: float | None = use(s.position("change of length, + longer"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class LashCold:
+@frozen_block
+class LashCold(Block):
     """Cold valve lash of each station."""
 
     intake: float | None = use(s.gap("intake"))
     exhaust: float | None = use(s.gap("exhaust"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class WarmPiece:
+@frozen_block
+class WarmPiece(Block):
     """A piece that grows on warming up."""
 
     len: float = use(s.length("length", required=True))
@@ -175,8 +174,8 @@ class WarmPiece:
     dT: float = use(s.number(-1000.0, 1000.0, "temperature rise, K; the bounds are our own", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Warm:
+@frozen_block
+class Warm(Block):
     """What grows on warming up; only a forecast."""
 
     pivot: tuple[WarmPiece, ...] | None = use(s.listing(s.block(WarmPiece), (1, 50), "under the pivot"))
@@ -185,8 +184,8 @@ class Warm:
     pushrod_extra: float | None = use(s.number(-10.0, 10.0, "added to the pushrod side, mm", unit="mm"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Rocker:
+@frozen_block
+class Rocker(Block):
     """Rocker gear."""
 
     post: Post | None = use(s.block(Post, "rocker post"))

@@ -1,12 +1,10 @@
 """Blocks of one valve's place: axis, what is there now, valve, bushing, port, spring, measurements."""
 
-# ruff: noqa: RUF009 - `use` returns a dataclass field, not a shared default
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 from . import spec as s
 from .blocks_head import Vector2, Vector3
+from .frozen import Block, frozen_block
 from .spec import use
 
 _HOLE_CLASS = r"[A-Z]{1,2}[0-9]{1,2}"
@@ -14,8 +12,8 @@ _HOLE_HINT = "a tolerance class of a hole, as H7"
 _POINT3 = s.listing(s.position(), 3)
 
 
-@dataclass(frozen=True, kw_only=True)
-class AxisSpec:
+@frozen_block
+class AxisSpec(Block):
     """Valve axis: a point with tilt and azimuth, or two points (gas side first, the first is s = 0)."""
 
     p: Vector3 | None = use(s.listing(s.position(), 3, "the point s = 0 [x, y, z]"))
@@ -24,14 +22,14 @@ class AxisSpec:
     points: tuple[Vector3, Vector3] | None = use(s.listing(_POINT3, 2, "two points, gas side first"))
     u: float | None = use(s.half_width("half-width of where the axis lies, instead of position_u"))
 
-    def __post_init__(self) -> None:
+    def _complete(self) -> None:
         """An upright axis has no azimuth: 0 stands for the one left away and turns nothing."""
         if self.azim is None and self.p is not None and self.tilt == 0.0:
-            object.__setattr__(self, "azim", 0.0)
+            self.__dict__["azim"] = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Old:
+@frozen_block
+class Old(Block):
     """What is in the head now."""
 
     axis: AxisSpec | None = use(s.block(AxisSpec, "old valve axis"))
@@ -42,8 +40,8 @@ class Old:
     tip_s: float | None = use(s.position("the same along the old valve axis"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Valve:
+@frozen_block
+class Valve(Block):
     """The new valve."""
 
     head: float | None = use(s.length("head diameter"))
@@ -57,24 +55,24 @@ class Valve:
     tip_rise: float | None = use(s.position("derived; if written it is compared"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lead:
+@frozen_block
+class Lead(Block):
     """A lead-in cone."""
 
     len: float | None = use(s.length("length"))
     angle: float | None = use(s.angle(0, 60, "angle from the axis; the bound of 60 is our own"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Undercut:
+@frozen_block
+class Undercut(Block):
     """Relief below the shoulder: the last `w` of the body, radius less `d`."""
 
     w: float | None = use(s.length("width along the axis"))
     d: float | None = use(s.length("radial depth"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Body:
+@frozen_block
+class Body(Block):
     """The bushing's body; `dia` is the bore in the head."""
 
     dia: float | None = use(s.length("bore of the body in the head"))
@@ -84,8 +82,8 @@ class Body:
     undercut: Undercut | None = use(s.block(Undercut, "relief below the shoulder"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shoulder:
+@frozen_block
+class Shoulder(Block):
     """The step that the bushing seats on."""
 
     corner_r_max: float | None = use(s.gap("greatest corner radius of the bushing"))
@@ -93,8 +91,8 @@ class Shoulder:
     relief: bool | None = use(s.boolean("the corner is relieved by the undercut"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shank:
+@frozen_block
+class Shank(Block):
     """The bushing's shank; `dia` is the bore in the head."""
 
     dia: float | None = use(s.length("bore of the shank in the head"))
@@ -103,8 +101,8 @@ class Shank:
     lead: Lead | None = use(s.block(Lead, "lead-in"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Guide:
+@frozen_block
+class Guide(Block):
     """The guide bore."""
 
     bore: float | None = use(s.length("finished bore"))
@@ -113,8 +111,8 @@ class Guide:
     pre_bore: float | None = use(s.length("bore before pressing in"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bowl:
+@frozen_block
+class Bowl(Block):
     """The bowl below the seat."""
 
     throat: float | None = use(s.length("throat diameter"))
@@ -124,8 +122,8 @@ class Bowl:
     boss_len: float | None = use(s.length("how far the boss stands below the roof"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Seat:
+@frozen_block
+class Seat(Block):
     """The valve seat."""
 
     outer: float | None = use(s.length("outer diameter"))
@@ -141,8 +139,8 @@ class Seat:
     inner: float | None = use(s.length("derived; if written it is compared"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Window:
+@frozen_block
+class Window(Block):
     """The side window."""
 
     match_port: bool | None = use(s.boolean("the window takes the port's size and direction"))
@@ -151,8 +149,8 @@ class Window:
     clock_mark: str | None = use(s.text("how the bushing is clocked"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bushing:
+@frozen_block
+class Bushing(Block):
     """One-piece guide-and-seat bushing."""
 
     material: str | None = use(s.name("a name of `materials`"))
@@ -165,23 +163,23 @@ class Bushing:
     window: Window | None = use(s.block(Window, "window"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class OnAxis:
+@frozen_block
+class OnAxis(Block):
     """A port's foot on the valve axis."""
 
     on_axis_s: float = use(s.position("s of the foot on the valve axis", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Face:
+@frozen_block
+class Face(Block):
     """Where the port ends: a plane of constant x, or a length along the port; one of the two."""
 
     x: float | None = use(s.position("x of the flange plane"))
     along: float | None = use(s.length("length along the port from its foot"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Mate:
+@frozen_block
+class Mate(Block):
     """What the port meets outside."""
 
     name: str | None = use(s.text("what it is"))
@@ -189,16 +187,16 @@ class Mate:
     position_u: float | None = use(s.half_width("half-width of where it sits"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class SpotFace:
+@frozen_block
+class SpotFace(Block):
     """Flat cut for the drill to start on."""
 
     dia: float = use(s.length("diameter", required=True))
     square_to: str | None = use(s.choice("port", "face", about="what the flat is square to"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drill:
+@frozen_block
+class Drill(Block):
     """How the port is drilled."""
 
     from_: str | None = use(s.choice("face", about="where the drill starts"))
@@ -210,8 +208,8 @@ class Drill:
     point_angle: float | None = use(s.angle(60, 180, "point angle; the bounds are our own"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Port:
+@frozen_block
+class Port(Block):
     """The gas port."""
 
     p: OnAxis | Vector3 | None = use(
@@ -226,16 +224,16 @@ class Port:
     drill: Drill | None = use(s.block(Drill, "how it is drilled"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pocket:
+@frozen_block
+class Pocket(Block):
     """Spring pocket."""
 
     dia: float = use(s.length("diameter", required=True))
     floor_s: float = use(s.position("s of its floor", required=True))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spring:
+@frozen_block
+class Spring(Block):
     """Valve spring and what is round it."""
 
     seat_z: float | None = use(s.position("height of the spring seat; tilt 0 only"))
@@ -250,8 +248,8 @@ class Spring:
     pocket: Pocket | None = use(s.block(Pocket, "spring pocket"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Measured:
+@frozen_block
+class Measured(Block):
     """What was measured while working."""
 
     body_bore: tuple[Vector2, Vector2, Vector2] | None = use(
@@ -262,8 +260,8 @@ class Measured:
     step_depth: float | None = use(s.length("joint face to step"))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Station:
+@frozen_block
+class Station(Block):
     """One valve's place."""
 
     axis: AxisSpec | None = use(s.block(AxisSpec, "new valve axis"))

@@ -71,7 +71,7 @@ def _words(size: Decimal, ratio: Decimal, scaled: bool) -> dict[str, str]:
     guide = Decimal(_round(4 * ratio, Decimal("0.1")))
     it7 = next(Decimal(tolerance) for upper, tolerance in _IT7 if guide <= Decimal(upper))
     limit = scale if scaled else Decimal(1)
-    # middle of the allowed stem clearance, B10: 0.020 to 0.050, exhaust 0.030 to 0.060, IT7 of the bore included
+    # middle of the allowed stem clearance (B10: 0.020 to 0.050, exhaust 0.030 to 0.060), less IT7 of the bore
     intake, exhaust = ((limit * Decimal(sum_) - it7) / 2 for sum_ in ("0.070", "0.090"))
     thread, pitch = next(((d, p) for d, p in reversed(_THREADS) if Decimal(d) <= 6 * ratio), _THREADS[0])
     bore = Decimal(_scaled(Decimal("11.40"), ratio))
