@@ -1,0 +1,370 @@
+"""The guide bushing's sheet: section A-A through valve axis and port axis, gas face, view from above, details.
+
+Every dimension is taken from the part's features; lengths start at the gas face, D = body diameter, E = shoulder,
+G = guide bore. Tolerances that a fit does not give are the ones usual for such a part (common practice).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from headparts.drafting.dimension import Dimension, Laid, lay_angle, lay_linear, lay_radius
+from headparts.drafting.drawing import Drawing, Piece
+from headparts.drafting.ink import HEIGHT, Ink, Item, Stroke
+from headparts.drafting.symbols import (
+    cutting_plane,
+    datum,
+    detail_ring,
+    frame_on_leader,
+    frame_width,
+    note_on_leader,
+    texture,
+    texture_on_leader,
+    tolerance_frame,
+    view_arrow,
+)
+from headparts.drafting.tolerance import Tolerance, number
+from headparts.drafting.view import Cluster, View
+from headparts.geometry.curves import Curve, Line, Point, circle
+from headparts.sheets.bushing_details import seat_detail, shoulder_detail
+from headparts.sheets.common import Readings, build, dimension, scales_written, smaller, text_pieces, titled
+from headparts.sheets.context import SheetContext
+
+#: used where the context gives none; common practice, no source
+DEFAULTS = {
+    "gas_face_to_shoulder": Tolerance(upper=0.0, lower=-0.02),
+    "shank_length": Tolerance(bracketed=True),
+}
+#: sizes that follow from others: shown in brackets, in a note, or not at all
+DERIVED = frozenset({"seat_inner_diameter", "top_cut_diameter", "relief_diameter", "shank_length"})
+
+
+def bushing_sheet(part: Any, context: SheetContext, name: str | None = None) -> Drawing:
+    """Sheet of a guide bushing.
+
+    part: from ``headparts.parts.bushing``. Raises KernelError when a feature is not on the solid.
+    """
+    readings = Readings(part)
+    geometry = _Geometry(part, readings)
+
+    details = [d for d in (seat_detail(part, context, readings), shoulder_detail(part, context, readings)) if d]
+
+    def make(scale: float, variant: int) -> tuple[list[Piece], str]:
+        gas_scale = smaller(scale) if variant in (1, 3) else scale
+        top_scale = smaller(scale) if variant in (2, 3) else scale
+        gas = _gas_face(part, context, readings, geometry, gas_scale)
+        above = _from_above(part, context, readings, geometry, top_scale)
+        titled(gas, "C", scale)
+        titled(above, "D", scale)
+        pieces = [Piece("section A-A", [_main(part, context, readings, geometry, scale)], (0.0, 1.0)),
+                  Piece("gas face C", [gas], (0.72, 0.85), "section A-A"),
+                  Piece("view D", [above], (0.9, 0.5))]
+        pieces += [Piece(d.view.name, [d], (0.0 + 0.3 * i, 0.1)) for i, d in enumerate(details)]
+        pieces += text_pieces(context, tuple(_notes(part, context, readings)))
+        return pieces, scales_written(scale, [d.scale for d in details])
+
+    length = readings.z("shank_top") - readings.z("gas_face")
+    return build(name or part.name, context, part, length, make, 4)
+
+
+class _Geometry:
+    """Curves of the views, computed once for all scales."""
+
+    def __init__(self, part: Any, readings: Readings) -> None:
+        from headparts.solids.projection import beyond, projection, slab
+        from headparts.solids.section import Plane, section
+
+        self.plane = Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        self.faces = section(part.solid, self.plane)
+        self.behind = beyond(part.solid, self.plane)
+        face, top = readings.z("gas_face"), readings.z("shank_top")
+        self.low, self.high = _window_reach(readings)
+        below = min(self.low, readings.z("roof")) - 0.01
+        up = (0.0, 0.0, 1.0)
+        from_gas = Plane((0.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0))
+        gas: list[Curve] = []
+        if below > face:
+            gas += projection(slab(part.solid, (0.0, 0.0, 0.0), up, face - 1.0, below), from_gas)
+        gas.append(circle((0.0, 0.0), readings.radius("guide")))
+        if "boss" in readings:
+            gas.append(circle((0.0, 0.0), readings.radius("boss")))
+        self.gas = _distinct(gas)
+        from_above = Plane((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0))
+        start = readings.z("body_lead_start") if "body_lead_start" in readings else readings.z("shoulder") - 0.01
+        cut = min(start - 0.01, readings.z("shoulder") - 0.01) if start > self.high else readings.z("shoulder") - 0.01
+        above = list(projection(slab(part.solid, (0.0, 0.0, 0.0), up, cut, top + 1.0), from_above))
+        above.append(circle((0.0, 0.0), readings.radius("body")))
+        self.above = _distinct(above)
+
+
+def _window_reach(readings: Readings) -> tuple[float, float]:
+    """Lowest and highest place of the window on the body's outside [mm along the axis]."""
+    if "window" not in readings:
+        return math.inf, -math.inf
+    axis, slope, body = _port(readings)
+    radius = readings.radius("window")
+    rise = [axis + d * slope * 1.0 for d in (0.0, body)]
+    half = radius * math.hypot(1.0, slope)
+    return min(rise) - half, max(rise) + half
+
+
+def _port(readings: Readings) -> tuple[float, float, float]:
+    """Place where the port axis passes the valve axis, its slope ds/dx, and the body's radius [mm]."""
+    window = readings["window"]
+    (px, _, pz), (dx, _, dz) = window.point, window.direction
+    return pz - px * dz / dx, dz / dx, readings.radius("body")
+
+
+def _distinct(curves: list[Curve]) -> tuple[Curve, ...]:
+    from headparts.solids.projection import united
+
+    return united(curves)
+
+
+def _main(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry, scale: float) -> Cluster:
+    face, top = readings.z("gas_face"), readings.z("shank_top")
+    body = readings.radius("body")
+    over = 4.0 / scale
+    centre: list[Curve] = [Line((face - over, 0.0), (top + over, 0.0))]
+    port_end: Point | None = None
+    if "window" in readings:
+        s, slope, _ = _port(readings)
+        tall = body + 26.0 / scale
+        port_end = (s + slope * tall, tall)
+        centre.append(Line((s - slope * over, -over), port_end))
+    view = View("section A-A", scale, (("OUTLINE", geometry.behind), ("CENTRE", tuple(centre))),
+                tuple((f.outer, *f.holes) for f in geometry.faces))
+    cluster = Cluster(view)
+    dims = {d.size: d for d in _main_dimensions(part, context, readings)}
+    _put_window(cluster, context, readings, scale)
+    lead = dims.get("shank_lead_angle")
+    if lead is not None:
+        reach = (lead.points[1][0] - lead.points[0][0]) * scale
+        cluster.put_laid(lay_angle(lead, scale, reach + extra, slot) for extra in (8.0, 12.0, 18.0)
+                         for slot in ("before", "after"))
+    cluster.put_side([dims[k] for k in ("clock_flat_length",) if k in dims], "top")
+    cluster.put_side([dims[k] for k in ("body_diameter", "seat_outer_diameter", "throat_diameter", "boss_diameter")
+                      if k in dims], "left")
+    cluster.put_side([dims[k] for k in ("shank_diameter",) if k in dims], "right")
+    cluster.put_side([dims[k] for k in ("window_axis_s", "roof_depth", "gas_face_to_shoulder", "overall_length",
+                                        "shank_length", "shank_lead_length", "boss_length") if k in dims], "bottom")
+    _put_marks(cluster, context, readings, scale)
+    titled(cluster, "A-A", scale)
+    return cluster
+
+
+def _main_dimensions(part: Any, context: SheetContext, readings: Readings) -> Iterator[Dimension]:
+    face, top, shoulder = readings.z("gas_face"), readings.z("shank_top"), readings.z("shoulder")
+    body, shank = readings.radius("body"), readings.radius("shank")
+    low = (face, -body)
+
+    def across(size: str, radius: float, z: float) -> Dimension:
+        return dimension(part, context, size, "diameter", [(z, -radius), (z, radius)], 90.0, DEFAULTS.get(size))
+
+    def along(size: str, a: Point, b: Point) -> Dimension:
+        return dimension(part, context, size, "linear", [a, b], 0.0, DEFAULTS.get(size))
+
+    yield across("body_diameter", body, face)
+    yield across("seat_outer_diameter", readings.radius("seat_outer_edge"), readings.z("seat_outer_edge"))
+    yield across("throat_diameter", readings.radius("throat"), _throat_start(readings))
+    shank_end = readings.z("shank_lead_start") if "shank_lead_start" in readings else top
+    yield across("shank_diameter", shank, shank_end)
+    if "boss" in readings:
+        yield across("boss_diameter", readings.radius("boss"), readings.z("boss_end"))
+        yield along("boss_length", (readings.z("boss_end"), -readings.radius("guide")),
+                    (readings.z("roof"), -readings.radius("boss")))
+    if "window" in readings:
+        s, _, _ = _port(readings)
+        yield along("window_axis_s", low, (s, 0.0))
+    yield along("roof_depth", low, (readings.z("roof"), -readings.radius("throat")))
+    outer = readings.radius("relief") if "relief" in readings else body
+    yield along("gas_face_to_shoulder", low, (shoulder, -outer))
+    end = _shank_top_radius(readings)
+    yield along("overall_length", low, (top, -end))
+    yield along("shank_length", (shoulder, -outer), (top, -end))
+    if "shank_lead_start" in readings:
+        start = (shank_end, -shank)
+        yield along("shank_lead_length", start, (top, -end))
+        yield dimension(part, context, "shank_lead_angle", "angle",
+                        [start, (top, -shank), (top, -end)])
+    if "clock_flat" in readings:
+        flat = readings["clock_flat"].point[0]
+        yield along("clock_flat_length", (readings.z("clock_flat_end"), flat), (top, flat))
+
+
+def _throat_start(readings: Readings) -> float:
+    """Where the throat cylinder begins, on the gas side."""
+    edge = readings["seat_inner_edge"]
+    if "throat_cut" not in readings:
+        return float(edge.point[2])
+    step = float(edge.radius) - readings.radius("throat")
+    return float(edge.point[2]) + step / math.tan(math.radians(readings["throat_cut"].half_angle))
+
+
+def _shank_top_radius(readings: Readings) -> float:
+    shank = readings.radius("shank")
+    if "shank_lead" not in readings:
+        return shank
+    lead = readings.z("shank_top") - readings.z("shank_lead_start")
+    return shank - lead * math.tan(math.radians(readings["shank_lead"].half_angle))
+
+
+def _put_window(cluster: Cluster, context: SheetContext, readings: Readings, scale: float) -> None:
+    if "window" not in readings:
+        return
+    s, slope, body = _port(readings)
+    radius = readings.radius("window")
+    rise = math.atan(slope)
+    # along the axis on the sheet: (sin rise, cos rise); across it: (cos rise, -sin rise)
+    a, c = (math.sin(rise), math.cos(rise)), (math.cos(rise), -math.sin(rise))
+
+    def side(sign: float) -> Point:
+        foot = (s + sign * radius * c[0], sign * radius * c[1])
+        t = (body - foot[1]) / a[1]
+        return foot[0] + t * a[0], body
+
+    across = Dimension(readings.part.name, "window_diameter", "diameter", (side(-1.0), side(1.0)),
+                       math.degrees(math.atan2(c[1], c[0])), context.tolerance("window_diameter"))
+    if abs(math.degrees(rise)) > 1e-6:
+        up, port = (s, body), (s + body * math.tan(rise), body)
+        legs = (port, up) if rise > 0.0 else (up, port)
+        angle = dimension(readings.part, context, "window_angle", "angle", ((s, 0.0), *legs))
+        cluster.put_laid(lay_angle(angle, scale, body * scale + extra, slot) for extra in (7.0, 9.0, 11.0)
+                         for slot in ("before", "after", "centre"))
+    cluster.put_laid(_window_rows(across, scale, s, a, body))
+
+
+def _window_rows(size: Dimension, scale: float, s: float, a: Point, body: float) -> Iterator[Laid]:
+    for off in (18.0, 21.0, 24.0, 27.0, 14.0):
+        through = (s * scale + a[0] * (body * scale + off), a[1] * (body * scale + off))
+        for slot in ("after", "before", "centre"):
+            yield lay_linear(size, scale, through, slot)
+
+
+def _put_marks(cluster: Cluster, context: SheetContext, readings: Readings, scale: float) -> None:
+    face, top, shoulder = readings.z("gas_face"), readings.z("shank_top"), readings.z("shoulder")
+    body, shank = readings.radius("body"), readings.radius("shank")
+    laid = {i.dimension.dimension.size: i.dimension for i in cluster.items if isinstance(i.dimension, Laid)}
+    # datums stand in line with the dimension lines of their diameters, E on the shoulder face
+    at = laid["body_diameter"].line_at[0]
+    cluster.put(Item("symbol", "datum D", datum((at, body * scale), "D", 90.0)))
+    outer = readings.radius("relief") if "relief" in readings else body
+    cluster.put_best(Item("symbol", "datum E", datum((shoulder * scale, f * (outer - shank) * scale + shank * scale),
+                                                     "E", 0.0, reach)) for f in (0.5, 0.75, 0.3) for reach in (6.0, 10.0))
+    shank_y = shank * scale
+    middle = (shoulder + top) / 2.0 * scale
+    cluster.put_best(Item("symbol", "run-out of the shank",
+                          frame_on_leader((middle + dx, shank_y), (middle + dx + 5.0, shank_y + up), "run-out", "0.01",
+                                          ("D",)))
+                     for up in (14.0, 18.0, 23.0, 28.0, 34.0) for dx in (0.0, 10.0, 20.0, -10.0, 30.0))
+    rough = context.textures
+    cluster.put_best(Item("symbol", "texture of the shank",
+                          texture_on_leader((middle + dx, -shank_y), (middle + dx + 4.0, -shank_y - down),
+                                            rough.get("shank", "Ra 0.8")))
+                     for down in (19.0, 16.0, 23.0, 28.0) for dx in (0.0, 8.0, -8.0, 16.0))
+    cluster.put_best(Item("symbol", "texture of the body",
+                          texture_on_leader((x * scale, body * scale), (x * scale + dx, body * scale + up),
+                                            rough.get("body", "Ra 0.4"), right))
+                     for up in (8.0, 14.0, 20.0, 26.0, 32.0, 38.0)
+                     for x, dx, right in ((face + 0.8, -5.0, False), (face + 0.8, 3.0, True),
+                                          (shoulder - 2.6, 6.0, True), (shoulder - 2.6, -3.0, False),
+                                          (shoulder - 2.6, 14.0, True)))
+    for letter, centre, reach in _rings(readings):
+        middle_at = (centre[0] * scale, centre[1] * scale)
+        cluster.put_best(Item("symbol", f"ring of detail {letter}", detail_ring(middle_at, reach * scale, letter, angle))
+                         for angle in (225.0, 135.0, 180.0, 45.0, 315.0, 0.0, 90.0, 270.0, 60.0, 30.0, 120.0, 150.0))
+    cluster.put_best(Item("symbol", "view arrow C", view_arrow((face * scale - 2.0 - d, y), 0.0, "C"))
+                     for d in (28.0, 34.0, 40.0, 20.0, 46.0) for y in (0.0, 0.3 * body * scale, -0.3 * body * scale))
+    cluster.put_best(Item("symbol", "view arrow D", view_arrow((top * scale + 6.0 + d, y), 180.0, "D"))
+                     for d in (0.0, 14.0, 20.0, 26.0, 34.0) for y in (0.0, 0.6 * shank_y, -0.6 * shank_y))
+
+
+def _rings(readings: Readings) -> Iterator[tuple[str, Point, float]]:
+    from headparts.sheets.bushing_details import seat_ring, shoulder_ring
+
+    yield ("B", *seat_ring(readings))
+    ring = shoulder_ring(readings)
+    if ring is not None:
+        yield ("F", *ring)
+
+
+def _gas_face(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry, scale: float) -> Cluster:
+    body = readings.radius("body")
+    over = body + 4.0 / scale
+    centre = (Line((-over, 0.0), (over, 0.0)),)
+    cluster = Cluster(View("gas face C", scale, (("OUTLINE", geometry.gas), ("CENTRE", centre))))
+    tall = body * scale + 2.0
+    cluster.put(Item("symbol", "cutting plane A-A", cutting_plane((0.0, -tall), (0.0, tall), "A", 180.0)))
+    edges = readings["seat_outer_edge"].radius, readings["seat_inner_edge"].radius
+    ring = (edges[0] + edges[1]) / 2.0 * scale
+    for name, angle, ink in (("texture of the seat", -60.0, "texture"), ("run-out of the seat", -40.0, "frame")):
+        choices = []
+        for turn in (angle, angle - 12.0, angle + 12.0, angle + 24.0):
+            c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+            tip = (ring * c, ring * s)
+            for reach in (12.0, 18.0, 24.0, 30.0):
+                elbow = ((body * scale + reach * 0.6) * c, (body * scale + reach) * s)
+                made = (texture_on_leader(tip, (elbow[0], elbow[1] - 8.0), context.textures.get("seat", "Ra 0.4"))
+                        if ink == "texture" else frame_on_leader(tip, elbow, "run-out", "0.02", ("G",)))
+                choices.append(Item("symbol", name, made))
+        cluster.put_best(choices)
+    return cluster
+
+
+def _from_above(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry, scale: float) -> Cluster:
+    body = readings.radius("body")
+    over = body + 4.0 / scale
+    centre: list[Curve] = [Line((-over, 0.0), (over, 0.0)), Line((0.0, -over), (0.0, over))]
+    cluster = Cluster(View("view D", scale, (("OUTLINE", geometry.above), ("CENTRE", tuple(centre)))))
+    if "clock_flat" in readings:
+        flat = readings["clock_flat"].point[0]
+        half = math.sqrt(max(readings.radius("shank") ** 2 - flat * flat, 0.0))
+        d = dimension(part, context, "clock_flat_depth", "linear", [(half * 0.9, 0.0), (half * 0.9, flat)], 90.0)
+        cluster.put_side([d], "right")
+    guide = readings.radius("guide")
+    c, s = math.cos(math.radians(-150.0)), math.sin(math.radians(-150.0))
+    bore = dimension(part, context, "guide_bore", "circle", [(-guide * c, -guide * s), (guide * c, guide * s)])
+    elbow = ((body * scale + 4.0) * c, (body * scale + 8.0) * s)
+    laid = lay_radius(bore, scale, elbow, right=False)
+    cluster.put(Item("dimension", f"{part.name}.guide_bore", laid.ink, dimension=laid))
+    right = max(p[0] for t in laid.ink.texts for p in t.corners())
+    left = right - frame_width("Ø0.01", 1) - 1.0
+    hook = tolerance_frame((left, elbow[1] - 5.0), "coaxiality", "Ø0.01", ("D",))
+    hook += datum((left + 5.0, elbow[1] - 5.0 - HEIGHT), "G", -90.0, 4.0)
+    cluster.put(Item("symbol", "coaxiality of the guide", hook))
+    rough = texture((left - 25.0, elbow[1] - 12.0), context.textures.get("guide", "Ra 0.8"))
+    cluster.put(Item("symbol", "texture of the guide", rough))
+    if context.clock_azimuth is not None:
+        angle = 90.0 - context.clock_azimuth
+        c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+        r0, r1 = body * scale + 1.0, body * scale + 12.0
+        mark = Ink((Stroke(Line((r0 * c, r0 * s), (r1 * c, r1 * s)), "PHANTOM"),))
+        cluster.put(Item("symbol", "azimuth zero", mark))
+        cluster.put_best(Item("label", "azimuth zero text", note_on_leader(
+            (r1 * c, r1 * s), (r1 * c + dx, r1 * s + dy), ("C: azimuth 0",), right))
+            for dy in (6.0, -8.0, 12.0, -14.0) for dx, right in ((5.0, True), (-5.0, False)))
+        window = (0.0, body * scale)
+        lines = ("window and clock flat", f"at azimuth {number(context.clock_azimuth)}°")
+        cluster.put_best(Item("label", "window azimuth", note_on_leader(
+            window, (dx, window[1] + dy), lines, right))
+            for dy in (9.0, 14.0, 20.0) for dx, right in ((6.0, True), (-6.0, False), (14.0, True), (-14.0, False)))
+    return cluster
+
+
+def _notes(part: Any, context: SheetContext, readings: Readings) -> Iterator[str]:
+    yield "Sizes are those to be turned, before pressing; body and shank carry their interference (on the diameter)."
+    if "body_diameter" not in context.tolerances:
+        yield "Body diameter: no fit is given; turn to the measured bore and agree the interference first."
+    if context.pre_bore is not None:
+        yield (f"Bore the guide Ø{number(context.pre_bore)} before pressing; ream to the size drawn after pressing.")
+    outer, inner = readings.radius("seat_outer_edge"), readings.radius("seat_inner_edge")
+    yield (f"Seat width is along the cone; radial width ({number(outer - inner)}), inner edge (Ø{number(2.0 * inner)}). "
+           "Finish the seat after pressing, piloted in the guide.")
+    yield "Turn body, shank and guide pilot in one chucking; body last."
+    if "window" in readings:
+        yield "Lengths start at the gas face; the window's axis height is taken on the valve axis."
+        offset = readings["window"].point[1]
+        if abs(offset) > 1e-6:
+            yield f"The window's axis passes {number(abs(offset))} beside the valve axis."

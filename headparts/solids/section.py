@@ -1,0 +1,283 @@
+"""Plane sections of a solid, as faces with exact plane curves (for hatching) and edges seen beyond the plane.
+
+A face of the section comes from one boolean of a large flat face with the solid, its boundary from the wires,
+so holes stay holes. Hidden lines are found on the half solid behind the plane, which is quick (5 to 15 ms)
+where the whole solid with a cross bore takes seconds.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from headparts.errors import GeometryError, KernelError
+from headparts.geometry.curves import Arc, Curve, Ellipse, Line, Point, Polyline
+
+Vector = tuple[float, float, float]
+#: largest chord error of a spline drawn as a polyline [mm]
+DEFLECTION = 1e-3
+
+
+@dataclass(frozen=True)
+class Plane:
+    """Cutting or viewing plane: origin [mm], unit normal toward the viewer, unit x to the right of the sheet."""
+
+    origin: Vector
+    normal: Vector
+    x: Vector
+
+    def __post_init__(self) -> None:
+        for name, v in (("normal", self.normal), ("x", self.x)):
+            if not math.isclose(math.hypot(*v), 1.0, abs_tol=1e-9):
+                raise GeometryError(f"plane {name} {v!r} is not a unit vector")
+        if abs(sum(a * b for a, b in zip(self.normal, self.x, strict=True))) > 1e-9:
+            raise GeometryError("the plane's x must be square to its normal")
+
+    @property
+    def y(self) -> Vector:
+        """Unit vector up the sheet: normal x x."""
+        n, x = self.normal, self.x
+        return n[1] * x[2] - n[2] * x[1], n[2] * x[0] - n[0] * x[2], n[0] * x[1] - n[1] * x[0]
+
+    def flat(self, point: Sequence[float]) -> Point:
+        """Sheet coordinates of a point, projected along the normal [mm]."""
+        d = [p - o for p, o in zip(point, self.origin, strict=True)]
+        return (sum(a * b for a, b in zip(d, self.x, strict=True)),
+                sum(a * b for a, b in zip(d, self.y, strict=True)))
+
+    def flat_direction(self, v: Sequence[float]) -> Point:
+        """Sheet components of a direction, not normalised."""
+        return (sum(a * b for a, b in zip(v, self.x, strict=True)),
+                sum(a * b for a, b in zip(v, self.y, strict=True)))
+
+    def point(self, flat: Point) -> Vector:
+        """The point of space on the plane at sheet coordinates ``flat`` [mm]."""
+        a, b = flat
+        x, y, o = self.x, self.y, self.origin
+        return (o[0] + a * x[0] + b * y[0], o[1] + a * x[1] + b * y[1], o[2] + a * x[2] + b * y[2])
+
+
+@dataclass(frozen=True)
+class SectionFace:
+    """One cut face: outer boundary, holes (each a closed chain of curves) and its area [mm2]."""
+
+    outer: tuple[Curve, ...]
+    holes: tuple[tuple[Curve, ...], ...]
+    area: float
+
+    @property
+    def curves(self) -> tuple[Curve, ...]:
+        """All boundary curves."""
+        return self.outer + tuple(c for hole in self.holes for c in hole)
+
+
+def section(solid: Any, plane: Plane, clip: tuple[Point, float] | None = None) -> tuple[SectionFace, ...]:
+    """Faces where the plane cuts the solid, in sheet coordinates [mm].
+
+    ``clip`` = (centre, radius) keeps only what lies inside that circle of the plane (a detail view).
+    Raises KernelError when the boolean fails; no cut gives an empty tuple. Areas are the kernel's own.
+    """
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    shape = wrapped(solid)
+    if clip is None:
+        reach = 2.0 * extent(solid, plane.origin) + 10.0
+        tool = BRepBuilderAPI_MakeFace(_gp_plane(plane), -reach, reach, -reach, reach).Face()
+    else:
+        tool = _disc(plane, *clip)
+    common = BRepAlgoAPI_Common(tool, shape)
+    if not common.IsDone():
+        raise KernelError("the section of the solid could not be computed")
+    faces = []
+    explorer = TopExp_Explorer(common.Shape(), TopAbs_ShapeEnum.TopAbs_FACE)
+    while explorer.More():
+        faces.append(_face(TopoDS.Face_s(explorer.Current()), plane))
+        explorer.Next()
+    return tuple(sorted(faces, key=lambda f: (round(f.outer[0].at(0.0)[0], 6), round(f.area, 6))))
+
+
+def half_behind(solid: Any, plane: Plane) -> Any:
+    """The part of the solid on the far side of the plane (the side the viewer looks at), as a kernel shape."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+
+    reach = 2.0 * extent(solid, plane.origin) + 10.0
+    back: Vector = (-plane.normal[0], -plane.normal[1], -plane.normal[2])
+    y: Vector = (back[1] * plane.x[2] - back[2] * plane.x[1], back[2] * plane.x[0] - back[0] * plane.x[2],
+                 back[0] * plane.x[1] - back[1] * plane.x[0])
+    corner = [o - reach * (a + b) for o, a, b in zip(plane.origin, plane.x, y, strict=True)]
+    box = BRepPrimAPI_MakeBox(gp_Ax2(gp_Pnt(*corner), gp_Dir(*back), gp_Dir(*plane.x)),
+                              2 * reach, 2 * reach, reach).Shape()
+    common = BRepAlgoAPI_Common(wrapped(solid), box)
+    if not common.IsDone():
+        raise KernelError("the half solid behind the section could not be computed")
+    return common.Shape()
+
+
+def wrapped(solid: Any) -> Any:
+    """The kernel shape inside a cadquery object, or the shape itself."""
+    return getattr(solid, "wrapped", solid)
+
+
+def extent(solid: Any, origin: Sequence[float]) -> float:
+    """Greatest distance from ``origin`` to a corner of the solid's box [mm]."""
+    from OCP.Bnd import Bnd_Box
+    from OCP.BRepBndLib import BRepBndLib
+
+    box = Bnd_Box()
+    BRepBndLib.Add_s(wrapped(solid), box)
+    x0, y0, z0, x1, y1, z1 = box.Get()
+    return max(math.dist((x, y, z), origin) for x in (x0, x1) for y in (y0, y1) for z in (z0, z1))
+
+
+def _gp_plane(plane: Plane) -> Any:
+    from OCP.gp import gp_Ax3, gp_Dir, gp_Pln, gp_Pnt
+
+    return gp_Pln(gp_Ax3(gp_Pnt(*plane.origin), gp_Dir(*plane.normal), gp_Dir(*plane.x)))
+
+
+def _disc(plane: Plane, centre: Point, radius: float) -> Any:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
+    from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt
+
+    # the start of the circle is turned off the drawing axes, so it never falls on a line of the part
+    turned = (math.cos(0.37), math.sin(0.37))
+    x = [turned[0] * a + turned[1] * b for a, b in zip(plane.x, plane.y, strict=True)]
+    ring = gp_Circ(gp_Ax2(gp_Pnt(*plane.point(centre)), gp_Dir(*plane.normal), gp_Dir(*x)), radius)
+    wire = BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(ring).Edge()).Wire()
+    return BRepBuilderAPI_MakeFace(_gp_plane(plane), wire).Face()
+
+
+def _face(face: Any, plane: Plane) -> SectionFace:
+    from OCP.BRepGProp import BRepGProp
+    from OCP.BRepTools import BRepTools
+    from OCP.GProp import GProp_GProps
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    props = GProp_GProps()
+    BRepGProp.SurfaceProperties_s(face, props, 1e-6, False)
+    outer_wire = BRepTools.OuterWire_s(face)
+    holes: list[tuple[Curve, ...]] = []
+    explorer = TopExp_Explorer(face, TopAbs_ShapeEnum.TopAbs_WIRE)
+    while explorer.More():
+        wire = TopoDS.Wire_s(explorer.Current())
+        if not wire.IsSame(outer_wire):
+            holes.append(_wire(wire, face, plane))
+        explorer.Next()
+    holes.sort(key=lambda h: tuple(round(v, 6) for v in h[0].at(0.0)))
+    return SectionFace(_wire(outer_wire, face, plane), tuple(holes), abs(props.Mass()))
+
+
+def _wire(wire: Any, face: Any, plane: Plane) -> tuple[Curve, ...]:
+    from OCP.BRepTools import BRepTools_WireExplorer
+
+    curves: list[Curve] = []
+    explorer = BRepTools_WireExplorer(wire, face)
+    while explorer.More():
+        curve = flat_curve(explorer.Current(), plane)
+        if curve is not None:
+            curves.append(curve)
+        explorer.Next()
+    return tuple(curves)
+
+
+def flat_curve(edge: Any, plane: Plane) -> Curve | None:
+    """One kernel edge projected on the plane: exact for line, circle and ellipse [mm]; None when it is a point.
+
+    A circle seen edge-on becomes a line over its full width, one seen obliquely an ellipse; a free curve
+    becomes a polyline within DEFLECTION.
+    """
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.GeomAbs import GeomAbs_CurveType as Kind
+
+    if BRep_Tool.Degenerated_s(edge):
+        return None
+    curve = BRepAdaptor_Curve(edge)
+    first, last = curve.FirstParameter(), curve.LastParameter()
+
+    def at(u: float) -> Point:
+        p = curve.Value(u)
+        return plane.flat((p.X(), p.Y(), p.Z()))
+
+    kind = curve.GetType()
+    if kind == Kind.GeomAbs_Line:
+        return _line(at(first), at(last))
+    if kind in (Kind.GeomAbs_Circle, Kind.GeomAbs_Ellipse):
+        conic = curve.Circle() if kind == Kind.GeomAbs_Circle else curve.Ellipse()
+        axes = [(d.X(), d.Y(), d.Z()) for d in (conic.XAxis().Direction(), conic.YAxis().Direction())]
+        size = (conic.Radius(),) * 2 if kind == Kind.GeomAbs_Circle else (conic.MajorRadius(), conic.MinorRadius())
+        where = conic.Location()
+        flat = [plane.flat_direction(v) for v in axes]
+        u, v = ((size[i] * flat[i][0], size[i] * flat[i][1]) for i in (0, 1))
+        return _conic(plane.flat((where.X(), where.Y(), where.Z())), u, v, first, last)
+    return _sampled(curve, at, first, last)
+
+
+def _line(a: Point, b: Point) -> Curve | None:
+    return Line(a, b) if math.dist(a, b) > 1e-9 else None
+
+
+def _conic(centre: Point, u: Point, v: Point, first: float, last: float) -> Curve | None:
+    """centre + u cos t + v sin t for t in first..last, as a line, arc or ellipse."""
+    turned = u[0] * v[1] - u[1] * v[0]
+    lu, lv = math.hypot(*u), math.hypot(*v)
+    reach = max(lu, lv)
+    if abs(turned) < 1e-9 * reach * reach:
+        return _edge_on(centre, u, v, first, last)
+    if abs(lu - lv) < 1e-9 * reach and abs(u[0] * v[0] + u[1] * v[1]) < 1e-9 * reach * reach:
+        start = math.degrees(math.atan2(u[1], u[0]))
+        sign = 1.0 if turned > 0.0 else -1.0
+        a, b = start + sign * math.degrees(first), start + sign * math.degrees(last)
+        return Arc(centre, lu, min(a, b), min(abs(b - a), 360.0))
+    # turn the parameter so that the two half-axes are square
+    t0 = 0.5 * math.atan2(2.0 * (u[0] * v[0] + u[1] * v[1]), lu * lu - lv * lv)
+    c, s = math.cos(t0), math.sin(t0)
+    p = (u[0] * c + v[0] * s, u[1] * c + v[1] * s)
+    q = (v[0] * c - u[0] * s, v[1] * c - u[1] * s)
+    a, b = first - t0, last - t0
+    if math.hypot(*q) > math.hypot(*p):
+        p, q = q, (-p[0], -p[1])
+        a, b = a - math.pi / 2.0, b - math.pi / 2.0
+    if p[0] * q[1] - p[1] * q[0] < 0.0:
+        a, b = -b, -a
+    return Ellipse(centre, p, math.hypot(*q) / math.hypot(*p), math.degrees(a), min(math.degrees(b - a), 360.0))
+
+
+def _edge_on(centre: Point, u: Point, v: Point, first: float, last: float) -> Curve | None:
+    axis = u if math.hypot(*u) >= math.hypot(*v) else v
+    length = math.hypot(*axis)
+    d = (axis[0] / length, axis[1] / length)
+    a, b = u[0] * d[0] + u[1] * d[1], v[0] * d[0] + v[1] * d[1]
+    turn = math.atan2(b, a)
+    ts = [first, last] + [turn + k * math.pi for k in range(-4, 5) if first < turn + k * math.pi < last]
+    values = [a * math.cos(t) + b * math.sin(t) for t in ts]
+    low, high = min(values), max(values)
+    return _line((centre[0] + low * d[0], centre[1] + low * d[1]), (centre[0] + high * d[0], centre[1] + high * d[1]))
+
+
+def _sampled(curve: Any, at: Any, first: float, last: float) -> Curve | None:
+    from OCP.GCPnts import GCPnts_QuasiUniformDeflection
+
+    points = GCPnts_QuasiUniformDeflection(curve, DEFLECTION, first, last)
+    if not points.IsDone() or points.NbPoints() < 2:
+        return None
+    flat = [at(points.Parameter(i)) for i in range(1, points.NbPoints() + 1)]
+    straight = _line(flat[0], flat[-1])
+    if straight is not None and all(_off(p, flat[0], flat[-1]) < 1e-4 for p in flat):
+        return straight
+    return Polyline(tuple(flat))
+
+
+def _off(p: Point, a: Point, b: Point) -> float:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    return abs(dx * (p[1] - a[1]) - dy * (p[0] - a[0])) / math.hypot(dx, dy)
