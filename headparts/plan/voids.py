@@ -192,17 +192,22 @@ class VoidsPlan:
 
     def _tapped_hole(self, block: Any) -> tuple[Convex, Convex]:
         """Drilled hole and its 118 deg point, from the thread's end that lies on the casting's outside."""
-        axis = axis_of(block.axis)
-        start, direction = np.asarray(axis.point), np.asarray(axis.direction)
-        end = start + block.len * direction
-        if self._depth_inside(start) > self._depth_inside(end):
-            start, direction = end, -direction
+        start, direction = self.drilled_from(block)
         radius = block.tap_dia / 2.0
         tip = radius / tan(radians(POINT_ANGLE / 2.0))
         return (
             cylinder(start, direction, radius, block.drill_depth),
             frustum(start + block.drill_depth * direction, direction, radius, 0.0, tip),
         )
+
+    def drilled_from(self, block: Any) -> tuple[np.ndarray, np.ndarray]:
+        """Where a thread's hole is drilled from, and which way: the end that lies on the casting's outside."""
+        axis = axis_of(block.axis)
+        start, direction = np.asarray(axis.point), np.asarray(axis.direction)
+        end = start + block.len * direction
+        if self._depth_inside(start) > self._depth_inside(end):
+            return end, -direction
+        return start, direction
 
     def _depth_inside(self, point: np.ndarray) -> float:
         """How deep a point lies inside the outline box [mm]; the nearest side counts."""

@@ -1,0 +1,170 @@
+"""From the plan of a job to the head's casting and cuts: finished, or as it was found."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from headparts.parts import head_tools as tools
+from headparts.parts.from_plan import material_of
+from headparts.parts.head import HeadParameters, head
+from headparts.parts.head_tools import BEYOND, Tool
+from headparts.parts.part import Part
+from headparts.plan import MissingInput, Plan
+from headparts.plan.station import StationPlan, axis_of
+
+Vector = tuple[float, float, float]
+NAME = "head_section"
+
+
+def head_parameters(plan: Plan, as_found: bool = False) -> HeadParameters:
+    """Casting and cuts; ``as_found`` gives the old bores and ports instead of the new ones."""
+    outline = plan.inputs.one("head.outline")
+    core, fins = plan.inputs.get("head.core"), plan.inputs.get("head.fins")
+    made = [*_chamber(plan), *_cavities(plan)]
+    for station in plan.stations.values():
+        made += _found(plan, station) if as_found else _finished(plan, station)
+    if not as_found:
+        made += _sleeve_bores(plan)
+    return HeadParameters(
+        outline.x,
+        outline.y,
+        outline.z,
+        tuple(made),
+        core.x if core else None,
+        core.y if core else None,
+        fins.z if fins else None,
+        fins.pitch if fins else None,
+        fins.thick if fins else None,
+    )
+
+
+def head_part(plan: Plan, as_found: bool = False) -> Part:
+    """The head, cut once and proven; KernelError when it cannot be proven."""
+    name, density = material_of(plan, "head.material")
+    return head(head_parameters(plan, as_found), "head_as_found" if as_found else NAME, name, density)
+
+
+def _chamber(plan: Plan) -> list[Tool]:
+    block = plan.inputs.get("head.chamber")
+    if block is None:
+        return []
+    if block.type == "disc":
+        return [tools.chamber_disc(block.dia, block.depth)]
+    if block.type == "dome":
+        return [tools.chamber_dome(block.base_radius, block.depth)]
+    if block.type == "bathtub":
+        return [tools.chamber_bathtub(block.length, block.width, block.depth, block.corner)]
+    raise MissingInput("head.chamber", note="a head with a mesh chamber is not built yet")
+
+
+def _cavities(plan: Plan) -> list[Tool]:
+    made = []
+    for block in plan.voids.cavity_blocks:
+        axis = axis_of(block.axis)
+        role = "thread" if block.kind == "thread" else "cavity"
+        made.append(tools.cavity(block.name, axis.point, axis.direction, block.dia, block.len, role))
+        if role == "thread" and block.tap_dia is not None and block.drill_depth is not None:
+            made += _tapped(plan, block)
+    return made
+
+
+def _tapped(plan: Plan, block: Any) -> list[Tool]:
+    start, direction = plan.voids.drilled_from(block)
+    bottom = _vector(start + block.drill_depth * direction)
+    hole = tools.cavity(
+        f"{block.name}_drill", _vector(start), _vector(direction), block.tap_dia, block.drill_depth
+    )
+    return [hole, tools.drill_point(f"{block.name}_point", bottom, _vector(direction), block.tap_dia)]
+
+
+def _finished(plan: Plan, station: StationPlan) -> list[Tool]:
+    body, length, shank, _ = station.inputs(
+        "bushing.body.dia", "bushing.body.len", "bushing.shank.dia", "axis"
+    )
+    top = plan.voids.top
+    point, direction = station.axis.point, station.axis.direction
+    made = [
+        tools.body_bore(station.name, point, direction, body, length),
+        tools.shank_bore(station.name, point, direction, shank, length, top),
+    ]
+    if plan.voids.has_pocket(station.name):
+        diameter, floor = station.inputs("spring.pocket.dia", "spring.pocket.floor_s")
+        made.append(tools.pocket(station.name, point, direction, diameter, floor, top))
+    if station.inputs.get("port") is not None:
+        made += _port(plan, station, station.port.diameter, (point, direction, body, length))
+    return made
+
+
+def _port(
+    plan: Plan, station: StationPlan, diameter: float, body: tuple[Vector, Vector, float, float] | None
+) -> list[Tool]:
+    port = station.port
+    reach = _past_the_casting(plan)
+    length = port.length + _slant(station, diameter)
+    return [
+        tools.port(station.name, port.foot, port.direction, diameter, length, body),
+        tools.port_clearance(
+            station.name,
+            port.face_centre,
+            port.direction,
+            port.clearing_diameter,
+            _seat_normal(station),
+            reach,
+        ),
+    ]
+
+
+def _slant(station: StationPlan, diameter: float) -> float:
+    """How much further a bore runs so that its whole circle passes a slanted face, and a little more [mm]."""
+    cosine = float(np.dot(station.port.direction, _seat_normal(station)))
+    return diameter / 2.0 * float(np.sqrt(max(1.0 / cosine**2 - 1.0, 0.0))) + BEYOND
+
+
+def _seat_normal(station: StationPlan) -> Vector:
+    """Normal of what is cleared before the port: square to the port where it is spot-faced."""
+    spot = station.inputs.get("port.drill.spot_face")
+    return station.port.direction if spot is not None else station.port.face_normal
+
+
+def _past_the_casting(plan: Plan) -> float:
+    outline = plan.inputs.one("head.outline")
+    return float(sum(span[1] - span[0] for span in (outline.x, outline.y, outline.z)))
+
+
+def _found(plan: Plan, station: StationPlan) -> list[Tool]:
+    body, length, shank, _ = station.inputs("old.body_bore", "old.body_len", "old.shank_bore", "old.axis")
+    top = plan.voids.top
+    point, direction = station.old_axis.point, station.old_axis.direction
+    made = [
+        tools.body_bore(station.name, point, direction, body, length),
+        tools.shank_bore(station.name, point, direction, shank, length, top),
+    ]
+    old_port = station.inputs.get("port.old_dia")
+    if old_port is not None:
+        made += _port(plan, station, float(old_port), (point, direction, body, length))
+    return made
+
+
+def _sleeve_bores(plan: Plan) -> list[Tool]:
+    made = []
+    for repair in plan.repairs.values():
+        station = repair.station
+        body, length = station.inputs("bushing.body.dia", "bushing.body.len")
+        port = station.port
+        made.append(
+            tools.sleeve_bore(
+                repair.name,
+                port.foot,
+                port.direction,
+                repair.bore_diameter,
+                port.length + _slant(station, repair.bore_diameter),
+                (station.axis.point, station.axis.direction, body, length),
+            )
+        )
+    return made
+
+
+def _vector(array: Any) -> Vector:
+    return float(array[0]), float(array[1]), float(array[2])
