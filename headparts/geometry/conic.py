@@ -107,11 +107,11 @@ def _cone_step(lam: Array, d: Array) -> Array:
     rho0 = unit[..., 0] * d[..., 0] - inner
     rest = d[..., 1:] - ((rho0 + d[..., 0]) / (unit[..., 0] + 1.0))[..., None] * unit[..., 1:]
     size = np.sqrt(np.einsum("...i,...i->...", rest, rest))
-    return np.max((size - rho0) / root, axis=-1, initial=0.0)
+    return np.asarray(np.max((size - rho0) / root, axis=-1, initial=0.0))
 
 
 def _line_step(lam: Array, d: Array) -> Array:
-    return np.max(-d / lam, axis=-1, initial=0.0)
+    return np.asarray(np.max(-d / lam, axis=-1, initial=0.0))
 
 
 def solve(problems: Problems, start: Array) -> Answers:

@@ -84,12 +84,11 @@ def _crossing(a: Void, b: Void) -> Wall | None:
     best: Wall | None = None
     for core_a in a.cores:
         for core_b in b.cores:
-            axis_a, axis_b = core_a.axis, core_b.axis
-            if axis_a is None or axis_b is None or core_a.shape != "cylinder" or core_b.shape != "cylinder":
+            axis_a, axis_b, r_a, r_b = core_a.axis, core_b.axis, core_a.radius, core_b.radius
+            if axis_a is None or axis_b is None or r_a is None or r_b is None:  # not a round hole
                 continue
-            assert core_a.radius is not None and core_b.radius is not None
             gap, _, foot_a, foot_b = common_perpendicular(axis_a, axis_b)
-            depth = core_a.radius + core_b.radius - gap
+            depth = r_a + r_b - gap
             point_a, point_b = axis_a.at(foot_a), axis_b.at(foot_b)
             inside = bool(a.contains(point_a, 0.0)) and bool(b.contains(point_b, 0.0))
             if depth <= INSIDE or not inside or (best is not None and depth <= -best.value):
@@ -100,7 +99,7 @@ def _crossing(a: Void, b: Void) -> Wall | None:
                 direction = np.cross(axis_a.direction, axis_b.direction)
                 size = float(np.linalg.norm(direction))
             step = direction / size if size > 0 else np.zeros(3)
-            at = (vector(np.asarray(point_a) + core_a.radius * step),
-                  vector(np.asarray(point_b) - core_b.radius * step))
+            at = (vector(np.asarray(point_a) + r_a * step),
+                  vector(np.asarray(point_b) - r_b * step))
             best = Wall(-depth, -depth, -depth, at, "crossing round holes, closed form", True)
     return best

@@ -13,7 +13,7 @@ import numpy as np
 from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
-from headparts.geometry.pairs import Stack
+from headparts.geometry.stack import Stack
 
 MARGIN = 1e-12
 """A piece must miss by more than this (mm) to be called empty in closed form."""
@@ -39,9 +39,9 @@ def beyond_reach(bodies: Sequence[Convex], cuts: Sequence[Sequence[Plane]]) -> n
 
 
 def _form(body: Convex) -> tuple[float, ...]:
-    if body.shape == "cylinder" and body.axis is not None and body.radius is not None:
-        if np.isfinite(body.axis.length):
-            return (*body.axis.point, *body.axis.direction, body.axis.length, body.radius)
+    axis, radius = body.axis, body.radius
+    if body.shape == "cylinder" and axis is not None and radius is not None and np.isfinite(axis.length):
+        return (*axis.point, *axis.direction, axis.length, radius)
     if body.bound is not None:
         return (*body.bound[0], 0.0, 0.0, 0.0, 0.0, body.bound[1])
     return (0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, np.inf)

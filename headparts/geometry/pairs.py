@@ -11,115 +11,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
+from headparts.geometry.polish import cone_multipliers, polished
+from headparts.geometry.stack import Stack
 
 FEASIBLE = 1e-11
 """A witness may stick out of its body by this much (mm): rounding."""
-PULLS = 12
-PULL_LIMIT = 1e-6
-
-
-@lru_cache(maxsize=20000)
-def rows_of(body: Convex) -> tuple[Array, Array, Array, Array]:
-    """Constraint rows of a body: s = h - G x with G (L, 3), h (L,) and cones G (Q, 4, 3), h (Q, 4)."""
-    linear = np.array([plane.normal for plane in body.planes], dtype=float).reshape(-1, 3)
-    linear_h = np.array([plane.offset for plane in body.planes], dtype=float)
-    cone = np.zeros((len(body.rounds), 4, 3))
-    cone_h = np.zeros((len(body.rounds), 4))
-    for k, item in enumerate(body.rounds):
-        matrix, m, c, d = item.cone_rows()
-        cone[k, 0], cone[k, 1:] = -c, -matrix
-        cone_h[k, 0], cone_h[k, 1:] = d, m
-    return linear, linear_h, cone, cone_h
-
-
-def _with_planes(rows: tuple[Array, Array, Array, Array], planes: Sequence[Plane]) -> tuple[
-        Array, Array, Array, Array]:
-    if not planes:
-        return rows
-    normals = np.array([plane.normal for plane in planes])
-    offsets = np.array([plane.offset for plane in planes])
-    return np.concatenate([rows[0], normals]), np.concatenate([rows[1], offsets]), rows[2], rows[3]
-
-
-@dataclass(frozen=True)
-class Stack:
-    """N bodies with padded rows: linear (N, L, 3), (N, L), cone (N, Q, 4, 3), (N, Q, 4), bound (N, 4).
-
-    ``bound``: centre and radius of a ball that holds the body, nan where endless.
-    """
-
-    linear: Array
-    linear_h: Array
-    cone: Array
-    cone_h: Array
-    bound: Array
-
-    @classmethod
-    def of(cls, bodies: Sequence[Convex], extra: Sequence[Sequence[Plane]] | None = None) -> Stack:
-        """Rows of the bodies, each cut by its ``extra`` half-spaces."""
-        parts = [rows_of(body) for body in bodies]
-        if extra is not None:
-            parts = [_with_planes(part, planes) for part, planes in zip(parts, extra, strict=True)]
-        count = len(parts)
-        most_l = max((len(part[1]) for part in parts), default=0)
-        most_q = max((len(part[3]) for part in parts), default=0)
-        linear, linear_h = np.zeros((count, most_l, 3)), np.ones((count, most_l))
-        cone, cone_h = np.zeros((count, most_q, 4, 3)), np.zeros((count, most_q, 4))
-        cone_h[..., 0] = 1.0
-        bound = np.full((count, 4), np.nan)
-        for k, (gl, hl, gq, hq) in enumerate(parts):
-            linear[k, :len(hl)], linear_h[k, :len(hl)] = gl, hl
-            cone[k, :len(hq)], cone_h[k, :len(hq)] = gq, hq
-            ball = bodies[k].bound
-            if ball is not None:
-                bound[k] = (*ball[0], ball[1])
-        return cls(linear, linear_h, cone, cone_h, bound)
-
-    def shifted(self, origin: Array, scale: Array) -> Stack:
-        """The bodies in coordinates (x - origin) / scale, one origin (N, 3) and scale (N,) a body."""
-        linear_h = (self.linear_h - np.einsum("nlk,nk->nl", self.linear, origin)) / scale[:, None]
-        cone_h = (self.cone_h - np.einsum("nqik,nk->nqi", self.cone, origin)) / scale[:, None, None]
-        bound = np.concatenate([(self.bound[:, :3] - origin), self.bound[:, 3:]], axis=1) / scale[:, None]
-        return Stack(self.linear, linear_h, self.cone, cone_h, bound)
-
-    def slack(self, points: Array) -> tuple[Array, Array]:
-        """h - G x at one point a body (N, 3)."""
-        return (self.linear_h - np.einsum("nlk,nk->nl", self.linear, points),
-                self.cone_h - np.einsum("nqik,nk->nqi", self.cone, points))
-
-    def violation(self, points: Array) -> Array:
-        """Largest violated constraint at one point a body, <= 0 inside; shape (N,)."""
-        sl, sq = self.slack(points)
-        worst = np.maximum(np.max(-sl, axis=1, initial=-np.inf),
-                           np.max(np.linalg.norm(sq[..., 1:], axis=-1) - sq[..., 0], axis=1, initial=-np.inf))
-        return np.asarray(worst)
-
-
-    def pulled_in(self, points: Array) -> Array:
-        """Points (N, 3) that stick out a little, moved onto their worst constraint again and again."""
-        moved = points.copy()
-        for _ in range(PULLS):
-            sl, sq = self.slack(moved)
-            norm = np.linalg.norm(sq[..., 1:], axis=-1)
-            out = np.concatenate([-sl, norm - sq[..., 0]], axis=1)
-            if out.shape[1] == 0 or not np.any(out > 0):
-                break
-            k = np.argmax(out, axis=1)
-            each = np.arange(len(moved))
-            slopes = self.cone[:, :, 0] - np.einsum("nqik,nqi->nqk", self.cone[:, :, 1:],
-                                                    sq[..., 1:] / np.maximum(norm, 1e-300)[..., None])
-            slope = np.concatenate([self.linear, slopes], axis=1)[each, k]
-            size = np.maximum(np.einsum("nk,nk->n", slope, slope), 1e-300)
-            step = np.clip(out[each, k], 0.0, PULL_LIMIT) / size
-            moved -= step[:, None] * slope
-        return moved
 
 
 @dataclass(frozen=True)
@@ -133,8 +35,10 @@ class Distances:
 
 
 def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | None = None,
-              cuts: tuple[Sequence[Sequence[Plane]], Sequence[Sequence[Plane]]] | None = None) -> Distances:
-    """Distance of first[k] and second[k] for every k (mm); ``cuts``: half-spaces that cut each of them.
+              cuts: tuple[Sequence[Sequence[Plane]], Sequence[Sequence[Plane]]] | None = None,
+              polish: bool = True) -> Distances:
+    """Distance of first[k] and second[k] for every k (mm); ``cuts``: half-spaces that cut each of them;
+    ``polish``: drive the witnesses to the last digits.
 
     One body of each pair must be bounded. ``reach`` (N,): distances beyond it are of no interest; needed
     only as the bound of a pair whose other body is endless and that may be empty. Where a body is empty the
@@ -156,11 +60,24 @@ def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | 
     start[:, 6] = np.linalg.norm(start[:, :3] - start[:, 3:6], axis=1) + 1.0
     answer = solve(_problem(a, b), start)
     pa, pb = a.pulled_in(answer.x[:, :3]), b.pulled_in(answer.x[:, 3:6])
+    lam = None
+    if polish:
+        la, qa = a.linear.shape[1], a.cone.shape[1]
+        zl, zq = answer.linear, answer.cone[:, :-1, 0]
+        pa, pb, lam = polished(a, b, pa, pb, np.concatenate([zl[:, :la], zq[:, :qa]], axis=1),
+                               np.concatenate([zl[:, la:], zq[:, qa:]], axis=1))
     bad = np.maximum(a.violation(pa), b.violation(pb)) * scale > FEASIBLE
     gap = np.linalg.norm(pb - pa, axis=1)
     upper = np.where(bad, np.inf, gap)
     limit = np.where(np.isfinite(upper), upper, np.inf if reach is None else np.asarray(reach) / scale)
     lower = _lower(a, b, pa, pb, answer.linear, answer.cone, limit)
+    if lam is not None:
+        split = a.linear.shape[1] + a.cone.shape[1]
+        (la2, qa2), (lb2, qb2) = cone_multipliers(a, pa, lam[:, :split]), cone_multipliers(b, pb, lam[:, split:])
+        epi = np.concatenate([np.ones((len(pa), 1)), (pb - pa) / np.maximum(gap, 1e-300)[:, None]], axis=1)
+        sharp = _lower(a, b, pa, pb, np.concatenate([la2, lb2], axis=1),
+                       np.concatenate([qa2, qb2, epi[:, None, :]], axis=1), limit)
+        lower = np.maximum(lower, sharp)
     return Distances(pa * scale[:, None] + origin, pb * scale[:, None] + origin, upper * scale,
                      np.maximum(lower * scale, 0.0))
 
@@ -196,7 +113,7 @@ def _lower(a: Stack, b: Stack, pa: Array, pb: Array, zl: Array, zq: Array, limit
     with np.errstate(invalid="ignore"):
         lower = (np.einsum("nk,nk->n", n, pb - pa) - excess_a - excess_b
                  - np.where(rho_a > 0, rho_a * reach_a, 0.0) - np.where(rho_b > 0, rho_b * reach_b, 0.0))
-    return np.where(np.isfinite(lower), np.minimum(lower, limit), 0.0)
+    return np.asarray(np.where(np.isfinite(lower), np.minimum(lower, limit), 0.0))
 
 
 def _sharpened(a: Stack, b: Stack, n: Array, zl: Array, zq: Array) -> tuple[Array, Array, Array]:

@@ -17,11 +17,12 @@ from headparts.errors import GeometryError
 from headparts.geometry.axis import Array, Vec, vector
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, ball, half_space
-from headparts.geometry.pairs import Stack, distances
+from headparts.geometry.pairs import distances
+from headparts.geometry.stack import Stack
 
 GAP = 5e-7
 ROUNDS = 24
-BUDGET = 20000
+BUDGET = 4000
 
 
 @dataclass(frozen=True)
@@ -174,7 +175,8 @@ def _inner(triangles: Array) -> Array:
     """Distance of the origin from the plane of each triangle (N, 3, 3); 0 where it degenerates."""
     normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
     size = np.linalg.norm(normal, axis=1)
-    return np.abs(np.einsum("nk,nk->n", normal, triangles[:, 0])) / np.maximum(size, 1e-300) * (size > 1e-30)
+    height = np.abs(np.einsum("nk,nk->n", normal, triangles[:, 0])) / np.maximum(size, 1e-300)
+    return np.asarray(np.where(size > 1e-30, height, 0.0))
 
 
 def _finer(corners: Array, faces: np.ndarray) -> tuple[Array, np.ndarray]:

@@ -71,7 +71,7 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
     for k in range(ROUNDS):
         if not nodes:
             break
-        nodes = _round(pairs, found, nodes, budget, CLIMBS if k < 3 else 1)
+        nodes = _round(pairs, found, nodes, budget, CLIMBS if k < 3 else 1, k == 0)
     for node in nodes:
         found[node.pair].lower = min(found[node.pair].lower, node.floor)
     for item in found:
@@ -80,11 +80,11 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
 
 
 def _round(pairs: Sequence[tuple[Void, Void]], found: list[Found], nodes: list[Node], budget: int,
-           climbs: int) -> list[Node]:
+           climbs: int, polish: bool) -> list[Node]:
     nodes = _reachable(nodes)
     reach = np.array([found[node.pair].upper for node in nodes])
     result = distances([n.cores[0] for n in nodes], [n.cores[1] for n in nodes], reach,
-                       ([n.planes(0) for n in nodes], [n.planes(1) for n in nodes]))
+                       ([n.planes(0) for n in nodes], [n.planes(1) for n in nodes]), polish)
     lower = np.maximum(result.lower, [node.floor for node in nodes])
     todo: list[Task] = []
     inner: dict[int, list[tuple[float, int]]] = {}
@@ -197,7 +197,7 @@ def _climb(pairs: Sequence[tuple[Void, Void]], found: list[Found], steps: int,
             return
         result = distances([t[0].cores[0] for t in tasks], [t[0].cores[1] for t in tasks],
                            np.array([found[t[0].pair].upper for t in tasks]),
-                           ([t[1][0] for t in tasks], [t[1][1] for t in tasks]))
+                           ([t[1][0] for t in tasks], [t[1][1] for t in tasks]), polish=False)
         live = []
         for k, (node, _, used) in enumerate(tasks):
             if not np.isfinite(result.upper[k]):

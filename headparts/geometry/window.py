@@ -9,6 +9,7 @@ Lengths in mm, areas in mm2.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -126,7 +127,7 @@ def window_area(port: PortInBody, rho: float, s_range: tuple[float, float] = (-m
     total, panels = 0.0, 64
     centre, half = (a + b) / 2, (b - a) / 2
     edges = np.linspace(-math.pi / 2, math.pi / 2, panels + 1)
-    for left, right in zip(edges[:-1], edges[1:], strict=True):
+    for left, right in itertools.pairwise(edges):
         theta = (left + right) / 2 + (right - left) / 2 * nodes
         v = centre + half * np.sin(theta)
         low, high = np.clip(port.edge(v, rho, -1.0), *s_range), np.clip(port.edge(v, rho, 1.0), *s_range)
