@@ -1,7 +1,8 @@
 """Materials as data: every value with its condition, temperature, source and status, disagreements kept side
 by side.
 
-A job file states the values it uses; this table is for choosing and comparing them. Status is "published"
+A job file states the values it uses; this table is for choosing and comparing them. Related alloys stand
+under one generic name, their designations beside each value. Status is "published"
 (seen in public material), "memory" (not verified), "computed" or "invented".
 """
 
@@ -60,7 +61,7 @@ def _values() -> tuple[MaterialValue, ...]:
 def materials() -> tuple[str, ...]:
     """Names of all materials in the table, sorted.
 
-    >>> "cu_be" in materials() and "ni_al_bronze" in materials()
+    >>> "cu_be" in materials() and "al_bronze" in materials()
     True
     """
     return tuple(sorted({value.material for value in _values()}))
