@@ -5,6 +5,7 @@
 2.0
 """
 
+from headparts.parts.assembly import ClashResult, clashes
 from headparts.parts.bushing import BushingParameters, bushing
 from headparts.parts.head import HeadParameters, head
 from headparts.parts.head_tools import Tool
@@ -15,6 +16,7 @@ from headparts.parts.valve import ValveParameters, valve
 
 __all__ = [
     "BushingParameters",
+    "ClashResult",
     "Feature",
     "HeadParameters",
     "Hint",
@@ -26,6 +28,7 @@ __all__ = [
     "Tool",
     "ValveParameters",
     "bushing",
+    "clashes",
     "head",
     "sleeve",
     "spacer",

@@ -116,8 +116,7 @@ def head(
     from headparts.solids.proven import proven_cut
 
     casting = Box((p.x[0], p.y[0], p.z[0]), (p.x[1], p.y[1], p.z[1]))
-    cuts = [*_fin_cuts(p), *(_cut_of(tool, p) for tool in p.effective_tools)]
-    solid, proof = proven_cut(casting, cuts, name)
+    solid, proof = proven_cut(casting, cuts_of(p), name)
     return Part(
         name=name,
         solid=solid,
@@ -129,6 +128,11 @@ def head(
         volume_expected=proof.second_volume,
         proof=proof,
     )
+
+
+def cuts_of(p: HeadParameters) -> list[Cut]:
+    """Everything that is taken out of the outline's box, as convex bodies: fin gaps first, then the tools."""
+    return [*_fin_cuts(p), *(_cut_of(tool, p) for tool in p.effective_tools)]
 
 
 def _fin_cuts(p: HeadParameters) -> Iterator[Cut]:

@@ -123,8 +123,8 @@ def sizes_of(p: HeadParameters) -> Iterator[Size]:
     """Sizes of every tool, named after it: NAME_diameter, NAME_x and NAME_y (where its axis passes the joint
     face, world coordinates), NAME_tilt (axis from the joint face's normal), and what its role adds:
     body bore NAME_step_depth (joint face to step, along the axis), pocket NAME_floor_depth (from the top),
-    port and sleeve bore NAME_rise (axis over the joint face), port NAME_length (face to the valve axis), where
-    there is a face; chamber_diameter, chamber_radius, chamber_depth, chamber_length, chamber_width.
+    port and sleeve bore NAME_rise (axis over the joint face), port NAME_length (face to the valve axis)
+    where there is a face; chamber_diameter, chamber_radius, chamber_depth, chamber_length, chamber_width.
     """
     tools = {tool.name: tool for tool in p.effective_tools}
     yield Size("height", "length", ("joint_face", "top"), "between")

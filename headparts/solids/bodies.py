@@ -2,7 +2,7 @@
 
 Every body has ``solid(seam)``, a kernel solid, and ``span(start, along)``: where rays from the (n, 3) points
 ``start`` along the unit vector ``along`` enter and leave it, as two arrays [mm] (leave <= enter: missed).
-``inner()`` gives a few (n, 3) points well inside.
+``inner()`` gives a few (n, 3) points well inside, ``contains(points)`` says which of (n, 3) points are inside.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from headparts.solids.primitives import SEAM, Vector
 
 Array = NDArray[np.float64]
 Span = tuple[Array, Array]
+Inside = NDArray[np.bool_]
 
 
 class Body(Protocol):
@@ -32,6 +33,8 @@ class Body(Protocol):
     def span(self, start: Array, along: Array) -> Span: ...
 
     def inner(self) -> Array: ...
+
+    def contains(self, points: Array) -> Inside: ...
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,9 @@ class Cylinder:
     def span(self, start: Array, along: Array) -> Span:
         low, high = _slab(start, along, self.point, self.direction, self.length)
         return _both((low, high), _round(start, along, self.point, self.direction, self.radius))
+
+    def contains(self, points: Array) -> Inside:
+        return _in_cone(points, self.point, self.direction, self.radius, self.radius, self.length)
 
     def inner(self) -> Array:
         return _on_axis(self.point, self.direction, self.length)
@@ -74,6 +80,10 @@ class Cone:
         slab = _slab(start, along, self.point, self.direction, self.length)
         return _cone(start, along, self.point, self.direction, self.radius_start, slope, slab)
 
+    def contains(self, points: Array) -> Inside:
+        ends = self.radius_start, self.radius_end
+        return _in_cone(points, self.point, self.direction, *ends, self.length)
+
     def inner(self) -> Array:
         return _on_axis(self.point, self.direction, self.length)
 
@@ -93,6 +103,10 @@ class Box:
         for i in range(3):
             normal = tuple(1.0 if i == j else 0.0 for j in range(3))
             found = _both(found, _slab(start, along, self.lower, normal, self.upper[i] - self.lower[i]))
+        return found
+
+    def contains(self, points: Array) -> Inside:
+        found: Inside = np.all((points > self.lower) & (points < self.upper), axis=1)
         return found
 
     def inner(self) -> Array:
@@ -118,6 +132,11 @@ class Ball:
         root = b * b - (np.einsum("ij,ij->i", offset, offset) - self.radius**2)
         width = np.sqrt(np.maximum(root, 0.0))
         return np.where(root > 0.0, -b - width, np.inf), np.where(root > 0.0, -b + width, -np.inf)
+
+    def contains(self, points: Array) -> Inside:
+        offset = points - np.asarray(self.centre)
+        found: Inside = np.einsum("ij,ij->i", offset, offset) < self.radius**2
+        return found
 
     def inner(self) -> Array:
         start = (self.centre[0], self.centre[1], self.centre[2] - self.radius)
@@ -163,6 +182,10 @@ class RoundedBox:
             leave = np.where(met, np.maximum(leave, b), leave)
         return enter, leave
 
+    def contains(self, points: Array) -> Inside:
+        found: Inside = np.any([part.contains(points) for part in self._parts()], axis=0)
+        return found
+
     def inner(self) -> Array:
         start = (self.centre[0], self.centre[1], self.z[0])
         return _on_axis(start, (0.0, 0.0, 1.0), self.z[1] - self.z[0])
@@ -181,6 +204,10 @@ class Beyond:
 
     def span(self, start: Array, along: Array) -> Span:
         return _both(self.body.span(start, along), _slab(start, along, self.point, self.normal, math.inf))
+
+    def contains(self, points: Array) -> Inside:
+        height: Array = (points - np.asarray(self.point)) @ np.asarray(self.normal)
+        return self.body.contains(points) & (height > 0.0)
 
     def inner(self) -> Array:
         points = self.body.inner()
@@ -212,16 +239,26 @@ class Cut:
         after = np.where(met, np.maximum(enter, last), np.inf)
         return (enter, before), (after, np.where(met, leave, -np.inf))
 
+    def contains(self, points: Array) -> Inside:
+        found = self.body.contains(points)
+        return found if self.less is None else found & ~self.less.contains(points)
+
     def inner(self) -> Array:
         """A few points well inside what the tool takes away."""
         points = self.body.inner()
-        return points if self.less is None else points[~inside(self.less, points)]
+        return points if self.less is None else points[~self.less.contains(points)]
 
 
-def inside(body: Body, points: Array) -> NDArray[np.bool_]:
-    """Which of (n, 3) points lie inside a body."""
-    enter, leave = body.span(points, np.array([0.36, 0.48, 0.8]))
-    return (enter < 0.0) & (leave > 0.0)
+def _in_cone(
+    points: Array, point: Sequence[float], axis: Sequence[float], start: float, end: float, length: float
+) -> Inside:
+    d = np.asarray(axis, dtype=float)
+    offset = points - np.asarray(point)
+    height = offset @ d
+    across = np.einsum("ij,ij->i", offset, offset) - height**2
+    radius = start + (end - start) / length * height
+    found: Inside = (height > 0.0) & (height < length) & (across < radius**2)
+    return found
 
 
 def _on_axis(point: Sequence[float], direction: Sequence[float], length: float) -> Array:

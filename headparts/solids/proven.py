@@ -14,7 +14,7 @@ from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_IN
 
 from headparts.errors import KernelError
-from headparts.solids.bodies import Body, Cut, inside
+from headparts.solids.bodies import Body, Cut
 from headparts.solids.cut import cut_raw
 from headparts.solids.primitives import SEAM, wrapped
 from headparts.solids.rays import volume_left
@@ -137,7 +137,7 @@ def _not_cut(found: Any, base: Body, tools: Sequence[Cut]) -> str | None:
     classifier = BRepClass3d_SolidClassifier(wrapped(found))
     for tool in tools:
         points = tool.inner()
-        for point in points[inside(base, points)]:
+        for point in points[base.contains(points)]:
             classifier.Perform(gp_Pnt(*(float(value) for value in point)), 1e-7)
             if classifier.State() == TopAbs_IN:
                 return f"the cut {tool.name!r} is not there"
