@@ -16,7 +16,7 @@ MODULES = [
     for package in (headparts.mechanics, headparts.tables)
     for item in pkgutil.iter_modules(package.__path__)
 ]
-HELPERS = {
+PLUMBING = {
     "numbers",
     "require",
     "plain",
@@ -39,7 +39,7 @@ def public_functions():
                 yield module, name, function
 
 
-FORMULAS = [item for item in public_functions() if item[1] not in HELPERS | LOOK_UPS]
+FORMULAS = [item for item in public_functions() if item[1] not in PLUMBING | LOOK_UPS]
 
 
 def ids(items):
@@ -66,8 +66,8 @@ def test_docstring_of_a_formula(module, name, function):
 
 @pytest.mark.parametrize(
     ("module", "name", "function"),
-    [item for item in public_functions() if item[1] not in HELPERS],
-    ids=ids([item for item in public_functions() if item[1] not in HELPERS]),
+    [item for item in public_functions() if item[1] not in PLUMBING],
+    ids=ids([item for item in public_functions() if item[1] not in PLUMBING]),
 )
 def test_example_runs(module, name, function):
     tests = doctest.DocTestFinder(recurse=False).find(function, name, module=module)
