@@ -22,7 +22,6 @@ from headparts.checks.finding import VERDICTS, Finding
 from headparts.checks.registry import REGISTRY, ask
 from headparts.checks.repairs import THROUGH_THE_REPAIR, through_repairs
 from headparts.checks.table import ids
-from headparts.plan import Plan
 
 Progress = Callable[[str], None]
 
@@ -41,9 +40,9 @@ def select(only: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(chosen))
 
 
-def run_checks(plan: Plan, only: Iterable[str] = ()) -> list[Finding]:
+def run_checks(context: Context, only: Iterable[str] = ()) -> list[Finding]:
     """Every finding of the job, in the table's order."""
-    context = Context(plan)
+    plan = context.plan
     wanted = select(only)
     needed = set(wanted)
     if plan.repairs and needed & set(THROUGH_THE_REPAIR):

@@ -1,0 +1,182 @@
+"""The front door: one short function a command, no logic. Exit 0 nothing failed, 1 a check failed, 2 bad input."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from headparts import __version__
+from headparts.errors import HeadpartsError, JobFileError
+
+KINDS = ("head", "bushing", "sleeve", "spacer")
+FAILED, BAD = 1, 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    options = parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except JobFileError as error:
+        return _faults(error, options)
+    except HeadpartsError as error:
+        print(f"headparts: {error}", file=sys.stderr)
+        return BAD
+    except BrokenPipeError:
+        sys.stderr.close()
+        return BAD
+    except KeyboardInterrupt:
+        print("headparts: stopped; nothing was written", file=sys.stderr)
+        return 130
+
+
+def parser() -> argparse.ArgumentParser:
+    """The commands and their options."""
+    top = argparse.ArgumentParser(
+        prog="headparts",
+        description="Guide bushings, repair sleeves and rocker spacers for small cylinder heads: "
+        "checked, drawn and exported from one job file.",
+        epilog="Exit code: 0 nothing failed, 1 a check failed, 2 the input is bad or the call is wrong.",
+    )
+    top.add_argument("--version", action="version", version=f"headparts {__version__}")
+    commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND")
+
+    new = _command(commands, "new", _new, "write a commented starter job that runs as it is")
+    new.add_argument("kind", choices=KINDS, help="what the job is about")
+    new.add_argument(
+        "--bore", type=float, metavar="MM", help="cylinder bore: sizes and scale are proposed from it"
+    )
+    new.add_argument("-o", "--output", metavar="FILE", help="write there instead of to the screen")
+    new.add_argument("--force", action="store_true", help="replace a file that is in the way")
+
+    check = _command(commands, "check", _check, "judge a job before metal is cut")
+    check.add_argument("job", help="job file")
+    check.add_argument("--json", action="store_true", help="print one JSON object")
+    check.add_argument(
+        "--only", metavar="ID,...", default="", help="only these checks; a letter is its family"
+    )
+
+    for name, run, text in (
+        ("draw", _draw, "draw the parts: DXF, SVG and PDF"),
+        ("export", _export, "write the models: STEP and STL"),
+    ):
+        command = _command(commands, name, run, text)
+        command.add_argument("job", help="job file")
+        command.add_argument("part", nargs="*", help="only these parts")
+        _writing(command)
+
+    build = _command(commands, "build", _build, "all of it: check, draw, export, report")
+    build.add_argument("job", help="job file")
+    _writing(build)
+
+    fit = _command(commands, "fit", _fit, "limits and interference of a fit")
+    fit.add_argument("size", type=float, help="nominal size, mm")
+    fit.add_argument("fit", metavar="class", help="as H7/s6")
+
+    _command(commands, "schema", _schema, "print the JSON Schema of the job file, for editors")
+    return top
+
+
+def _command(commands: Any, name: str, run: Any, text: str) -> argparse.ArgumentParser:
+    command: argparse.ArgumentParser = commands.add_parser(
+        name, help=text, description=text.capitalize() + "."
+    )
+    command.set_defaults(run=run, json=False)
+    return command
+
+
+def _writing(command: argparse.ArgumentParser) -> None:
+    command.add_argument("-o", "--output", metavar="DIR", help="folder; default exports/<job id>")
+    command.add_argument(
+        "--draft", action="store_true", help="also write, marked, what an unaccepted FAIL withholds"
+    )
+    command.add_argument(
+        "--force", action="store_true", help="replace files that an earlier run did not write"
+    )
+
+
+def _new(options: argparse.Namespace) -> int:
+    from headparts.job.starter import write_starter
+
+    text = write_starter(options.kind, options.bore, options.output, force=options.force)
+    if options.output is None:
+        sys.stdout.write(text)
+    return 0
+
+
+def _check(options: argparse.Namespace) -> int:
+    from headparts.job import check
+    from headparts.job.results import to_json
+    from headparts.reports.terminal import Terminal, print_summary
+
+    step = Terminal(sys.stderr).step
+    result = check(options.job, only=options.only.split(","), step=step)
+    if options.json:
+        print(to_json(result))
+    else:
+        print_summary(result.report, Terminal(sys.stdout))
+    return FAILED if result.failed else 0
+
+
+def _draw(options: argparse.Namespace) -> int:
+    from headparts.job import draw
+
+    return _written(draw, options, options.part)
+
+
+def _export(options: argparse.Namespace) -> int:
+    from headparts.job import export
+
+    return _written(export, options, options.part)
+
+
+def _build(options: argparse.Namespace) -> int:
+    from headparts.job import build
+
+    return _written(build, options)
+
+
+def _written(run: Any, options: argparse.Namespace, *parts: list[str]) -> int:
+    from headparts.reports.terminal import Terminal, print_parts, print_summary
+
+    step = Terminal(sys.stderr).step
+    result = run(options.job, *parts, options.output, draft=options.draft, force=options.force, step=step)
+    terminal = Terminal(sys.stdout)
+    print_summary(result.report, terminal)
+    print_parts(result.report, terminal)
+    terminal.line(f"{len(result.written)} files in {result.folder}")
+    return FAILED if result.failed else 0
+
+
+def _fit(options: argparse.Namespace) -> int:
+    from headparts.tables.iso286 import describe_fit
+
+    print(describe_fit(options.size, options.fit))
+    return 0
+
+
+def _schema(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.config import json_schema
+
+    print(json.dumps(json_schema(), indent=2))
+    return 0
+
+
+def _faults(error: JobFileError, options: argparse.Namespace) -> int:
+    if options.json:
+        from headparts.job.results import faults_to_json
+
+        print(faults_to_json(error))
+    else:
+        for fault in error.faults:
+            print(fault, file=sys.stderr)
+        print(f"headparts: {len(error.faults)} fault(s); nothing was written", file=sys.stderr)
+    return BAD
+
+
+if __name__ == "__main__":
+    sys.exit(main())

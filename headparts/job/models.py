@@ -1,0 +1,107 @@
+"""The models of a run: STEP and STL of parts, assembly and set-ups, and the shop list."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from headparts import __version__
+from headparts.checks.finding import Finding
+from headparts.exports.manifest import entry
+from headparts.exports.shop_list import shop_list
+from headparts.exports.step import StepModel, assembly_step, part_step, setup_step
+from headparts.exports.stl import DEFAULT_TOLERANCE, StlModel, part_stl
+from headparts.job.bodies import Bodies
+from headparts.job.names import ASSEMBLY
+from headparts.job.reporting import stamp_of
+from headparts.job.writing import OutFile
+from headparts.parts.part import Part, Placement
+from headparts.plan import Plan
+from headparts.plan.setups import Setup, check_points, setups
+
+TOOL = f"headparts {__version__}"
+
+
+def model_files(
+    plan: Plan, bodies: Bodies, findings: Sequence[Finding], asked: Sequence[str] = (), *, draft: bool = False
+) -> tuple[list[OutFile], list[Finding]]:
+    """Files of the models asked for, and a Q06 finding a STEP file.
+
+    By default: STEP of what the job's ``export.step`` lists (every part, the head and the assembly where it
+    lists nothing), STL of every part. Set-up files are withheld while a FAIL is not accepted; ``draft`` writes
+    them all the same, marked.
+    """
+    job = plan.job.job
+    stamp = stamp_of(findings, bodies)
+    wanted = _wanted(plan, bodies, asked)
+    have = {part.name: part for part in bodies.everything}
+    models: list[StepModel] = [
+        part_step(part, tool=TOOL, job_id=job.id, date=job.date)
+        for name, part in have.items()
+        if name in wanted
+    ]
+    if ASSEMBLY in wanted and len(have) > 1:
+        models.append(assembly_step(tuple(have.values()), tool=TOOL, job_id=job.id, date=job.date))
+    if bodies.head is not None and (stamp is None or draft):
+        for setup in setups(plan):
+            if setup.name in wanted:
+                models.append(_setup(plan, setup, bodies.head, stamp))
+    files = [OutFile(model.entry, model.data) for model in models]
+    files += [OutFile(made.entry, made.data) for made in _stl(plan, bodies.parts, bodies.head, wanted, asked)]
+    if plan.inputs.get("export.shop_csv") and not asked and (stamp is None or draft):
+        text = shop_list(plan, stamp)
+        files.append(OutFile(entry("shop_list.csv", text, "CSV", "data", units="mm", note=stamp), text))
+    return files, [_reread(model) for model in models]
+
+
+def _wanted(plan: Plan, bodies: Bodies, asked: Sequence[str]) -> set[str]:
+    if asked:
+        return set(asked)
+    everything = {part.name for part in bodies.everything} | {ASSEMBLY}
+    listed = plan.inputs.get("export.step")
+    return everything | set(listed or ())
+
+
+def _stl(
+    plan: Plan, parts: Sequence[Part], head: Part | None, wanted: set[str], asked: Sequence[str]
+) -> list[StlModel]:
+    tolerance = float(plan.inputs.get("export.stl_tol") or DEFAULT_TOLERANCE)
+    chosen = [part for part in parts if part.name in wanted]
+    if head is not None and (head.name in asked or head.name in (plan.inputs.get("export.stl") or ())):
+        chosen.append(head)
+    return [part_stl(part, tolerance) for part in chosen]
+
+
+def _setup(plan: Plan, setup: Setup, head: Part, stamp: str | None) -> StepModel:
+    job, frame = plan.job.job, setup.frame
+    return setup_step(
+        (head,),
+        Placement(frame.origin, frame.x, frame.z),
+        name=setup.name,
+        tool=TOOL,
+        job_id=job.id,
+        date=job.date,
+        check_points=tuple(local for _, _, local in check_points(plan, setup)),
+        stock="the casting as found",
+        note=f"DRAFT, {stamp}" if stamp else setup.says,
+    )
+
+
+def _reread(model: StepModel) -> Finding:
+    """Q06: the file read again against the solids."""
+    proof = model.proof
+    wrong = "; ".join(proof.faults)
+    text = f"volume within {proof.volume_error:.2g} relative, box within {proof.box_error:.2g} mm"
+    return Finding(
+        id="Q06",
+        subject=model.name,
+        quantity="reread",
+        value=float(proof.volume_error),
+        limit=1e-3,
+        compare="<=",
+        default_limit=1e-3,
+        severity="FAIL",
+        verdict="pass" if model.proven else "fail",
+        method="read again",
+        source="1e-3 relative, 0.01 mm",
+        note=f"{text}; {wrong}" if wrong else text,
+    )

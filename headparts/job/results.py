@@ -1,0 +1,87 @@
+"""What a run gives back, and the same as JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any
+
+from headparts.checks.finding import Finding
+from headparts.checks.run import counts
+from headparts.errors import JobFileError
+from headparts.job.bodies import Bodies
+from headparts.plan import Plan
+from headparts.plan.derived import Value
+from headparts.reports.content import Report
+
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class RunResult:
+    """One run of one job: ``findings`` in the table's order, ``derived`` (subject, quantity, value, unit).
+
+    ``bodies`` holds the solids and their clashes when they were built; ``folder`` and ``written`` say where
+    files went. ``failed`` is True when a check fails that the job does not accept, or two bodies clash.
+    """
+
+    plan: Plan
+    findings: list[Finding]
+    derived: list[Value]
+    report: Report
+    bodies: Bodies | None = None
+    folder: Path | None = None
+    written: tuple[str, ...] = field(default=())
+
+    @property
+    def failed(self) -> bool:
+        """Whether something fails that the job does not accept."""
+        clash = self.bodies is not None and self.bodies.fails
+        return clash or any(finding.verdict == "fail" for finding in self.findings)
+
+
+def to_dict(result: RunResult) -> dict[str, Any]:
+    """The JSON object of a run: the contract of ``check --json`` and of ``findings.json``."""
+    job = result.plan.job.job
+    made: dict[str, Any] = {
+        "format": FORMAT,
+        "job": {
+            "id": job.id,
+            "title": job.title,
+            "rev": job.rev,
+            "status": job.status,
+            "date": job.date,
+            "file": Path(result.plan.job.path).name,
+        },
+        "findings": [finding.as_json() for finding in result.findings],
+        "derived": [
+            {"subject": subject, "quantity": quantity, "value": value, "unit": unit}
+            for subject, quantity, value, unit in result.derived
+        ],
+        "counts": counts(result.findings),
+        "remarks": list(result.report.remarks),
+    }
+    if result.bodies is not None:
+        made["clashes"] = [
+            {
+                "subject": clash.subject,
+                "volume": clash.volume,
+                "expected_volume": clash.expected_volume,
+                "verdict": clash.verdict,
+                "note": clash.note,
+            }
+            for clash in result.bodies.clashes
+        ]
+        made["second_route"] = [asdict(row) for row in result.bodies.second_route]
+    return made
+
+
+def to_json(result: RunResult) -> str:
+    """The object as text; never NaN or infinity."""
+    return json.dumps(to_dict(result), indent=1, allow_nan=False, ensure_ascii=False)
+
+
+def faults_to_json(error: JobFileError) -> str:
+    """All faults of a job file as the JSON object of ``check --json``."""
+    return json.dumps({"format": FORMAT, "faults": [asdict(fault) for fault in error.faults]}, indent=1)

@@ -1,0 +1,173 @@
+"""The four runs. Each reads like a table of contents: read, plan, build, check, write."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
+from typing import Any
+
+from headparts import __version__
+from headparts.checks.context import Context
+from headparts.checks.run import run_checks
+from headparts.config import JobFile, read_job
+from headparts.errors import KernelError, ParameterError
+from headparts.job.bodies import Bodies, build_bodies, build_head, build_parts
+from headparts.job.reporting import report_of
+from headparts.job.results import RunResult
+from headparts.plan import Plan, plan_job
+from headparts.plan.derived import derived
+
+Step = Callable[[str], AbstractContextManager[Any]]
+TOOL = f"headparts {__version__}"
+
+
+def _silent(_: str) -> AbstractContextManager[Any]:
+    return nullcontext()
+
+
+def check(
+    job: str | Path | JobFile, only: Sequence[str] = (), solids: bool = True, step: Step = _silent
+) -> RunResult:
+    """Judge a job: every check, and with ``solids`` every pair of bodies where the job describes a head.
+
+    ``only`` keeps some checks (an id, or a letter for a family) and leaves the bodies out. Raises
+    JobFileError for a bad file, ParameterError for a check that there is not.
+    """
+    with step("read the job file"):
+        plan = _plan(job)
+    only = [item for item in only if item]
+    with step("check"):
+        try:
+            context = Context(plan)
+            findings = run_checks(context, only)
+        except ValueError as error:
+            raise ParameterError("only", ",".join(only), str(error)) from error
+    bodies: Bodies | None = None
+    remarks: list[str] = []
+    if solids and not only and plan.job.head is not None and plan.inputs.get("head.outline") is not None:
+        with step("build the bodies and look for clashes"):
+            try:
+                bodies = build_bodies(plan)
+            except KernelError as error:
+                remarks.append(f"bodies not looked at: {error}")
+    return _result(plan, findings, bodies, remarks)
+
+
+def draw(
+    job: str | Path | JobFile,
+    parts: Sequence[str] = (),
+    folder: str | Path | None = None,
+    *,
+    draft: bool = False,
+    force: bool = False,
+    step: Step = _silent,
+) -> RunResult:
+    """Draw the parts named (all by default): DXF, SVG and PDF of each sheet."""
+    from headparts.job.drawing import drawn_files
+    from headparts.job.writing import default_folder, write_run
+
+    with step("read the job file"):
+        plan = _plan(job)
+    with step("check"):
+        context = Context(plan)
+        findings = run_checks(context)
+    with step("build the parts"):
+        bodies = _bodies(plan, parts)
+    with step("draw"):
+        files, sheet_findings = drawn_files(plan, bodies, findings, parts)
+    result = _result(plan, [*_without(findings, "Q05"), *sheet_findings], bodies, [])
+    with step("write"):
+        return write_run(result, files, folder or default_folder(plan.job), force=force, partial=True)
+
+
+def export(
+    job: str | Path | JobFile,
+    parts: Sequence[str] = (),
+    folder: str | Path | None = None,
+    *,
+    draft: bool = False,
+    force: bool = False,
+    step: Step = _silent,
+) -> RunResult:
+    """Export the models named (those of the job's ``export`` block by default): STEP and STL."""
+    from headparts.job.models import model_files
+    from headparts.job.writing import default_folder, write_run
+
+    with step("read the job file"):
+        plan = _plan(job)
+    with step("check"):
+        context = Context(plan)
+        findings = run_checks(context)
+    with step("build the parts"):
+        bodies = _bodies(plan, parts)
+    with step("export"):
+        files, file_findings = model_files(plan, bodies, findings, parts, draft=draft)
+    result = _result(plan, [*_without(findings, "Q06"), *file_findings], bodies, [])
+    with step("write"):
+        return write_run(result, files, folder or default_folder(plan.job), force=force, partial=True)
+
+
+def build(
+    job: str | Path | JobFile,
+    folder: str | Path | None = None,
+    *,
+    draft: bool = False,
+    force: bool = False,
+    step: Step = _silent,
+) -> RunResult:
+    """Check, draw, export and report: the whole kit of one job."""
+    from headparts.job.drawing import drawn_files
+    from headparts.job.models import model_files
+    from headparts.job.second_route import second_route
+    from headparts.job.writing import default_folder, write_run
+
+    with step("read the job file"):
+        plan = _plan(job)
+    with step("check"):
+        context = Context(plan)
+        findings = run_checks(context)
+    with step("build the parts, cut the head and look for clashes"):
+        bodies = build_bodies(plan)
+    with step("measure walls a second time"):
+        bodies = _with_second_route(bodies, second_route(context))
+    with step("draw"):
+        sheets, sheet_findings = drawn_files(plan, bodies, findings)
+    with step("export"):
+        models, file_findings = model_files(plan, bodies, findings, draft=draft)
+    whole = [*_without(findings, "Q05", "Q06"), *sheet_findings, *file_findings]
+    result = _result(plan, whole, bodies, [])
+    with step("write"):
+        return write_run(
+            result, [*sheets, *models], folder or default_folder(plan.job), force=force, partial=False
+        )
+
+
+def _plan(job: str | Path | JobFile) -> Plan:
+    return plan_job(job if isinstance(job, JobFile) else read_job(job))
+
+
+def _bodies(plan: Plan, only: Sequence[str]) -> Bodies:
+    """Parts named, and the head where it is asked for."""
+    from headparts.job.names import needs_head, refuse_unknown
+
+    refuse_unknown(plan, only)
+    parts, not_built = build_parts(plan)
+    head, no_head = build_head(plan) if needs_head(plan, only) else (None, ())
+    return Bodies(parts, head, (*not_built, *no_head))
+
+
+def _with_second_route(bodies: Bodies, rows: tuple[Any, ...]) -> Bodies:
+    from dataclasses import replace
+
+    return replace(bodies, second_route=rows)
+
+
+def _without(findings: Sequence[Any], *ids: str) -> list[Any]:
+    return [finding for finding in findings if finding.id not in ids]
+
+
+def _result(plan: Plan, findings: list[Any], bodies: Bodies | None, remarks: list[str]) -> RunResult:
+    numbers = derived(plan)
+    report = report_of(plan, findings, numbers, bodies, remarks, TOOL)
+    return RunResult(plan, findings, numbers, report, bodies)
