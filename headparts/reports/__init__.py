@@ -1,0 +1,1 @@
+"""What a person reads of a run: lines on a terminal, a printable page, plain Markdown."""
