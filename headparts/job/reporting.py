@@ -7,6 +7,7 @@ from pathlib import Path
 
 from headparts.checks.finding import Finding
 from headparts.job.bodies import Bodies
+from headparts.parts.from_plan import stands_upright
 from headparts.plan import Plan
 from headparts.plan.derived import Value
 from headparts.reports.content import ClashRow, DerivedRow, HeadProof, JobHead, PartRow, Report
@@ -69,6 +70,11 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
             f"The bore is {bore:g} mm and the limits are for about 34 mm and up: limits.scale is not set "
             f"({bore / 34.0:.2f} would be a start)."
         )
+    for name, station in plan.stations.items():
+        if station.inputs.get("bushing") is not None and stands_upright(station):
+            made.append(
+                f"stations.{name}.axis is not given: the window of bushing_{name} is drawn as on an upright valve."
+            )
     if bodies is not None:
         made += [f"{name} was not built: {reason}" for name, reason in bodies.not_built]
         made += [

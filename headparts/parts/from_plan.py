@@ -8,14 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from headparts.errors import TableError
+from headparts.geometry.axis import Axis, Frame
+from headparts.geometry.window import PortInBody
 from headparts.parts.bushing import BushingParameters, bushing
 from headparts.parts.part import Part, Placement
 from headparts.parts.sleeve import SleeveParameters, sleeve
 from headparts.parts.spacer import SpacerParameters, spacer
 from headparts.parts.valve import ValveParameters, valve
 from headparts.plan import MissingInput, Plan
-from headparts.plan.derived import window_of
 from headparts.plan.needs import Inputs
+from headparts.plan.port import PortPlan
 from headparts.plan.repair import RepairPlan
 from headparts.plan.sizes import turned_diameters
 from headparts.plan.station import StationPlan
@@ -134,15 +136,24 @@ def bushing_parameters(station: StationPlan) -> BushingParameters:
     )
 
 
+def stands_upright(station: StationPlan) -> bool:
+    """Whether a bushing's window is placed as on an upright valve because the job gives no axis."""
+    return station.inputs.get("axis") is None and station.inputs.get("port") is not None
+
+
 def _window(station: StationPlan) -> tuple[float, float, float, float] | None:
-    """Diameter, place on the valve axis, rise and sideways offset of the window; None without a port."""
+    """Diameter, place on the valve axis, rise and sideways offset of the window; None without a port.
+
+    Without an axis in the job the port's elevation is taken from the plane square to the valve axis.
+    """
     if station.inputs.get("port") is None:
         return None
-    seen = window_of(station)
-    frame = station_frame(station)
-    y = np.cross(frame.z, frame.x)
-    offset = float((np.asarray(station.port.foot) - np.asarray(frame.origin)) @ y)
-    diameter = 2.0 * seen.radius
+    axis = Axis((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)) if stands_upright(station) else station.axis
+    port = PortPlan(station.name, station.inputs, axis)
+    seen = PortInBody.of(axis, port.axis_endless, port.diameter / 2.0)
+    frame = Frame.from_z_x(axis.point, axis.direction, port.direction)
+    offset = float((np.asarray(port.foot) - np.asarray(frame.origin)) @ np.asarray(frame.y))
+    diameter = port.diameter
     if station.inputs.get("bushing.window.match_port") is False:
         pre = station.inputs.get("bushing.window.pre_drill")
         diameter = float(pre) if pre not in (None, "none") else diameter
