@@ -160,4 +160,4 @@ def _reach(body: Stack, point: Array, other: Stack, limit: Array) -> Array:
     """How far points that matter may lie from ``point``: the body's ball, else near the other body's."""
     own = np.linalg.norm(body.bound[:, :3] - point, axis=1) + body.bound[:, 3]
     near = np.linalg.norm(other.bound[:, :3] - point, axis=1) + other.bound[:, 3] + limit
-    return np.fmin(own, near)
+    return np.asarray(np.fmin(own, near))
