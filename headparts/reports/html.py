@@ -4,33 +4,15 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Sequence
 from importlib.resources import files
 
-from headparts.checks.finding import Finding
-from headparts.checks.table import rows as table_rows
-from headparts.reports.content import (
-    COMPETENT,
-    VERDICT_WORDS,
-    Report,
-    counts,
-    in_order,
-    is_starred,
-)
-from headparts.reports.markup import Html, facts, grouped_table, join, link, picture, table, tag, text
-from headparts.reports.numbers import (
-    UNIT_SIGNS,
-    bounds_text,
-    limit_text,
-    number,
-    place_text,
-    star_text,
-    value_of,
-    words,
-)
+from headparts.reports.content import COMPETENT, VERDICT_WORDS, Report, counts, is_starred
+from headparts.reports.html_findings import attention, quiet
+from headparts.reports.html_tables import derived, models
+from headparts.reports.html_tables import files as files_table
+from headparts.reports.markup import Html, join, link, picture, tag
+from headparts.reports.numbers import words
 from headparts.tables.hazards import LOCAL_CODES
-
-_NICE = {">=": "≥", "<=": "≤"}
 
 
 def to_html(report: Report) -> str:
@@ -54,19 +36,19 @@ def to_html(report: Report) -> str:
     )
     sections = (
         _top(report),
-        _attention(report),
+        attention(report),
         _pictures(report),
-        _models(report),
-        _quiet(report, "not_run", "What could not be judged", "Nothing here counts as passed."),
-        _quiet(
+        models(report),
+        quiet(report, "not_run", "What could not be judged", "Nothing here counts as passed."),
+        quiet(
             report,
             "info",
             "For information",
             "Values without a limit, or outside a range that is only advice.",
         ),
-        _quiet(report, "pass", "What passes", ""),
-        _derived(report),
-        _files(report),
+        quiet(report, "pass", "What passes", ""),
+        derived(report),
+        files_table(report),
         _cautions(report),
         _foot(report),
     )
@@ -136,141 +118,6 @@ def _remarks(report: Report) -> list[object]:
     return said
 
 
-def _attention(report: Report) -> Html:
-    found = [each for each in in_order(report.findings) if each.verdict in ("fail", "warn")]
-    if not report.findings:
-        return Html("")
-    if not found:
-        return join((tag("h2", "Failures and warnings", id="attention"), tag("p", "None.")))
-    return join((tag("h2", "Failures and warnings", id="attention"), *(_card(each) for each in found)), "\n")
-
-
-def _card(finding: Finding) -> Html:
-    case = f", {words(finding.case)}" if finding.case != "nominal" else ""
-    name = join(
-        (
-            tag("span", VERDICT_WORDS[finding.verdict], class_="verdict"),
-            f" {finding.id} {finding.subject}: {words(finding.quantity)}{case}",
-        )
-    )
-    return tag(
-        "article",
-        tag(
-            "p",
-            tag("span", name, class_="name"),
-            tag(
-                "span",
-                _value(finding),
-                " ",
-                tag("span", _limit(finding), class_="soft"),
-                class_="measure num",
-            ),
-            class_="top",
-        ),
-        tag("p", _what(finding), class_="small soft") if _what(finding) else None,
-        tag("p", finding.note) if finding.note else None,
-        tag("p", finding.advice, class_="advice") if finding.advice else None,
-        facts(
-            (
-                ("Limit", _star(finding)),
-                ("Where", place_text(finding)),
-                ("Bounds", bounds_text(finding)),
-                ("Method", finding.method),
-                ("Source of the limit", finding.source),
-                ("Severity", finding.severity),
-            )
-        ),
-        class_=f"card {finding.verdict}",
-    )
-
-
-def _quiet(report: Report, verdict: str, title: str, lead: str) -> Html:
-    found = [each for each in report.findings if each.verdict == verdict]
-    if not found:
-        return Html("")
-    groups: dict[Html, list[Finding]] = {}
-    for finding in found:
-        groups.setdefault(_group(finding), []).append(finding)
-    if verdict == "not_run":
-        shown = grouped_table(
-            ("#Subject", "Why"),
-            ((title, [(_subject(f), _why(f)) for f in same]) for title, same in groups.items()),
-        )
-    else:
-        shown = grouped_table(
-            ("#Subject", ">Value", ">Limit", "Where and how"),
-            (
-                (title, [(_subject(f), _value(f), _limit(f), _how(f)) for f in same])
-                for title, same in groups.items()
-            ),
-        )
-    return join(
-        (tag("h2", f"{title} ({len(found)})", id=verdict), tag("p", lead) if lead else "", shown), "\n"
-    )
-
-
-def _group(finding: Finding) -> Html:
-    """What findings of one check have in common: said once, above them."""
-    said = [_what(finding)]
-    if finding.value is not None:
-        said.append(f"by {finding.method}" if finding.method else "")
-        said.append(f"limit: {finding.source}" if finding.source and finding.limit is not None else "")
-        said.append(_star(finding))
-    more = "; ".join(each for each in said if each)
-    return join(
-        (
-            tag("span", finding.id, class_="id"),
-            f" {words(finding.quantity)} ",
-            tag("span", more, class_="more"),
-        )
-    )
-
-
-def _subject(finding: Finding) -> Html:
-    case = "" if finding.case == "nominal" else f" [{words(finding.case)}]"
-    return join((join(finding.subject.split("~"), "~<wbr>"), case))
-
-
-def _why(finding: Finding) -> Html:
-    said = [f"missing {', '.join(finding.missing)}" if finding.missing else "", finding.note]
-    return text("; ".join(each for each in said if each))
-
-
-def _how(finding: Finding) -> Html:
-    said = [finding.note, bounds_text(finding), place_text(finding)]
-    return text("; ".join(each for each in said if each))
-
-
-def _value(finding: Finding) -> str:
-    return _with_unit(value_of(finding), finding.unit) if finding.value is not None else "–"
-
-
-def _with_unit(shown: str, unit: str) -> str:
-    sign = UNIT_SIGNS.get(unit, unit)
-    return f"{shown}{sign}" if sign == "°" else f"{shown} {sign}".rstrip()
-
-
-def _limit(finding: Finding) -> str:
-    return f"{_nice(limit_text(finding.limit, finding.compare))}{'*' if is_starred(finding) else ''}"
-
-
-def _star(finding: Finding) -> str:
-    return _nice(star_text(finding))
-
-
-def _nice(said: str) -> str:
-    for plain, nice in _NICE.items():
-        said = said.replace(plain, nice)
-    return said
-
-
-def _what(finding: Finding) -> str:
-    for row in table_rows():
-        if row.id == finding.id and row.quantity == finding.quantity:
-            return row.what
-    return ""
-
-
 def _pictures(report: Report) -> Html:
     if not report.pictures:
         return Html("")
@@ -288,99 +135,6 @@ def _pictures(report: Report) -> Html:
     ]
     kind = "pictures single" if len(shown) == 1 else "pictures"
     return join((tag("h2", "Drawings"), tag("div", *shown, class_=kind)), "\n")
-
-
-def _models(report: Report) -> Html:
-    pieces: list[Html] = []
-    if report.parts:
-        rows = [
-            (
-                join((part.name, tag("span", part.note, class_="note") if part.note else "")),
-                part.material or "not given",
-                str(part.quantity),
-                number(part.volume, "mm3"),
-                "–" if part.mass is None else f"{part.mass:.2f}",
-                _box(part.box),
-            )
-            for part in report.parts
-        ]
-        columns = ("#Part", "Material", ">Number", ">Volume mm³", ">Mass g", ">Box mm")
-        pieces += [tag("h2", "Parts"), table(columns, rows)]
-    if report.proof:
-        proof = report.proof
-        pieces += [
-            tag("h3", "The cut head, proven"),
-            facts(
-                (
-                    ("Attempts", str(proof.tries)),
-                    ("Valid", "yes" if proof.valid else "NO"),
-                    ("Volume", f"{number(proof.volume, 'mm3')} mm³"),
-                    ("Second route", f"{number(proof.second_volume, 'mm3')} mm³ ({proof.second_method})"),
-                    (
-                        "Read again",
-                        "" if proof.reread_volume is None else f"{number(proof.reread_volume, 'mm3')} mm³",
-                    ),
-                    ("Note", proof.note),
-                )
-            ),
-        ]
-    if report.clash_pairs is not None:
-        pieces.append(tag("h3", "Interference of the assembly"))
-        pieces.append(
-            tag("p", f"{report.clash_pairs} pairs of bodies were compared; {len(report.clashes)} overlap.")
-        )
-    if report.clashes:
-        overlaps = [
-            (
-                each.first,
-                each.second,
-                tag("span", each.kind, class_="verdict fail")
-                if each.kind == "clash"
-                else text("press, meant"),
-                number(each.volume, "mm3"),
-                "–" if each.expected is None else number(each.expected, "mm3"),
-                each.note,
-            )
-            for each in report.clashes
-        ]
-        pieces.append(table(("Body", "Body", "Kind", ">Overlap mm³", ">By formula mm³", "Note"), overlaps))
-    return join(pieces, "\n")
-
-
-def _box(box: object) -> str:
-    if not isinstance(box, tuple):
-        return "–"
-    low, high = box
-    return " × ".join(f"{b - a:.2f}" for a, b in zip(low, high, strict=True))
-
-
-def _derived(report: Report) -> Html:
-    if not report.derived:
-        return Html("")
-    groups: dict[str, list[tuple[str, str]]] = {}
-    for row in report.derived:
-        shown = _with_unit(number(row.value, row.unit), row.unit) if row.value is not None else "–"
-        groups.setdefault(row.subject, []).append((words(row.quantity), shown))
-    blocks = [
-        tag("section", tag("h3", subject), table(("Quantity", ">Value"), pairs))
-        for subject, pairs in groups.items()
-    ]
-    return join((tag("h2", "Computed, not judged"), tag("div", *blocks, class_="derived")), "\n")
-
-
-def _files(report: Report) -> Html:
-    if not report.files:
-        return Html("")
-    rows: Sequence[tuple[object, ...]] = [
-        (
-            link(each.file),
-            each.format,
-            each.part or "",
-            join((each.note or "", tag("span", each.sha256, class_="note hash"))),
-        )
-        for each in report.files
-    ]
-    return join((tag("h2", "Files"), table(("#File", "Format", "Shows", "Note and SHA-256"), rows)), "\n")
 
 
 def _cautions(report: Report) -> Html:
