@@ -65,16 +65,23 @@ def numbers(**arguments: tuple[Any, Bound]) -> tuple[FloatArray, ...]:
     >>> numbers(diameter=(16.5, POSITIVE), length=([1, 2], POSITIVE))
     (array(16.5), array([1., 2.]))
     """
-    arrays: list[FloatArray] = []
+    arrays = {key: _array(key, value, bound) for key, (value, bound) in arguments.items()}
+    together(**arrays)
+    return tuple(arrays.values())
+
+
+def together(**arrays: ArrayLike) -> None:
+    """Check that arrays broadcast with each other. Raises ParameterError naming the first that does not.
+
+    >>> together(diameter=np.zeros((3, 1)), length=np.zeros(4))
+    """
     shape: tuple[int, ...] = ()
-    for key, (value, bound) in arguments.items():
-        array = _array(key, value, bound)
+    for key, array in arrays.items():
+        own = np.shape(array)
         try:
-            shape = np.broadcast_shapes(shape, array.shape)
+            shape = np.broadcast_shapes(shape, own)
         except ValueError as error:
-            raise ParameterError(key, f"shape {array.shape}", f"must broadcast with shape {shape}") from error
-        arrays.append(array)
-    return tuple(arrays)
+            raise ParameterError(key, f"shape {own}", f"must broadcast with shape {shape}") from error
 
 
 def require(condition: Any, key: str, value: Any, allowed: str) -> None:

@@ -14,6 +14,7 @@ from headparts.mechanics.arrays import (
     numbers,
     plain,
     require,
+    together,
 )
 
 
@@ -76,7 +77,8 @@ def seat_opening_area(
     61.88
     """
     d, w, b = _seat(seat_outer, radial_width, angle)
-    h, _ = numbers(lift=(lift, NOT_NEGATIVE), seat=(d + w + b, POSITIVE))
+    (h,) = numbers(lift=(lift, NOT_NEGATIVE))
+    together(seat_outer=d, radial_width=w, angle=b, lift=h)
     first = np.pi * h * np.cos(b) * (d - 2 * w + h / 2 * np.sin(2 * b))
     second = np.pi * (d - w) * np.hypot(h - w * np.tan(b), w)
     return plain(np.where(h <= w / (np.sin(b) * np.cos(b)), first, second))
@@ -132,7 +134,7 @@ def valve_opening_area(
     160.81
     """
     seat, throat_ = seat_opening_area(lift, seat_outer, radial_width, angle), throat_area(throat, stem)
-    numbers(seat=(seat, NOT_NEGATIVE), throat=(throat_, POSITIVE))
+    together(seat=seat, throat=throat_)
     return plain(np.minimum(seat, throat_))
 
 
@@ -161,7 +163,7 @@ def throat_ruled_lift(
     """
     d, w, b = _seat(seat_outer, radial_width, angle)
     area = np.asarray(throat_area(throat, stem))
-    numbers(seat=(d + w + b, POSITIVE), throat=(area, POSITIVE))
+    together(seat_outer=d, radial_width=w, angle=b, throat=area)
     slant = area / (np.pi * (d - w))
     require(slant >= w / np.cos(b), "throat", throat, "is so small that it rules before the second stage")
     return plain(np.sqrt(slant**2 - w**2) + w * np.tan(b))

@@ -24,6 +24,7 @@ from headparts.mechanics.arrays import (
     numbers,
     plain,
     require,
+    together,
 )
 
 Plane = Literal["stress", "strain"]
@@ -85,7 +86,7 @@ def contact_pressure(
     taken = _compliance(
         diameter, bush_inner, hub_outer, hub_modulus, hub_poisson, bush_modulus, bush_poisson, plane
     )
-    numbers(interference=(i, ANY), other_arguments=(taken, POSITIVE))
+    together(other_arguments=taken, interference=i)
     return plain(np.maximum(i, 0.0) / taken)
 
 
@@ -123,7 +124,7 @@ def interference_for_pressure(
     taken = _compliance(
         diameter, bush_inner, hub_outer, hub_modulus, hub_poisson, bush_modulus, bush_poisson, plane
     )
-    numbers(pressure=(p, ANY), other_arguments=(taken, POSITIVE))
+    together(other_arguments=taken, pressure=p)
     return plain(p * taken)
 
 
@@ -269,7 +270,8 @@ def bore_closure(
     0.015643
     """
     p, d, di = _bush(pressure, diameter, bush_inner)
-    _, modulus = numbers(pressure=(p, ANY), bush_modulus=(bush_modulus, POSITIVE))
+    (modulus,) = numbers(bush_modulus=(bush_modulus, POSITIVE))
+    together(pressure=p, diameter=d, bush_inner=di, bush_modulus=modulus)
     require(di > 0, "bush_inner", bush_inner, "must be above 0: a solid bush has no bore to close")
     return plain(2 * p * d**2 * di / (modulus * (d**2 - di**2)))
 
@@ -298,7 +300,8 @@ def outer_growth(
     0.018515
     """
     p, d, do = _hub(pressure, diameter, hub_outer)
-    _, modulus = numbers(pressure=(p, ANY), hub_modulus=(hub_modulus, POSITIVE))
+    (modulus,) = numbers(hub_modulus=(hub_modulus, POSITIVE))
+    together(pressure=p, diameter=d, hub_outer=do, hub_modulus=modulus)
     return plain(2 * p * d**2 * do / (modulus * (do**2 - d**2)))
 
 

@@ -17,6 +17,7 @@ MODULES = [
     for item in pkgutil.iter_modules(package.__path__)
 ]
 PLUMBING = {
+    "together",
     "numbers",
     "require",
     "plain",
