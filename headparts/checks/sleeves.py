@@ -143,8 +143,8 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
                 yield from context.not_run("S05", repair.name, gap, case=case)
                 continue
         found = opening(bore, _nearer(bore, cavity, shift))
-        limit = _cover_limit(context, repair)
         for quantity in ("cover_inner", "cover_outer"):
+            limit = _cover_limit(context, repair, quantity)
             if found is None:
                 yield context.judge(
                     "S05",
@@ -170,10 +170,15 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             )
 
 
-def _cover_limit(context: Context, repair: RepairPlan) -> UsedLimit:
+def _cover_limit(context: Context, repair: RepairPlan, quantity: str) -> UsedLimit:
+    own = context.limits.given("S05", "" if quantity == "cover_inner" else quantity)
+    if own is None:
+        own = context.limits.given("S05")
     limit = context.limits.use("S05", "cover_inner")
-    own = repair.inputs.get("bond.cover_beyond")
-    return limit if own is None or limit.given else UsedLimit(float(own), limit.default, None, False)
+    if own is not None:
+        return UsedLimit(own, limit.default, None, True)
+    beyond = repair.inputs.get("bond.cover_beyond")
+    return limit if beyond is None else UsedLimit(float(beyond), limit.default, None, False)
 
 
 def _nearer(bore: Void, cavity: Void, shift: float) -> Void:

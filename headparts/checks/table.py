@@ -86,6 +86,17 @@ def quantities(check: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(each.quantity for each in rows() if each.id == check))
 
 
+_PAIRED = {"B10": ("", "clearance_max"), "S03": ("", "gap_max")}
+
+
+def _plain(value: object) -> Limit:
+    if value is None:
+        return None
+    if isinstance(value, tuple | list):
+        return float(value[0]), float(value[1])
+    return float(str(value))
+
+
 class Limits:
     """The limits of one job: the table's, scaled where the job asks for it, replaced where it says so."""
 
@@ -94,14 +105,18 @@ class Limits:
         self.by_id = by_id or {}
 
     def given(self, check: str, name: str = "") -> Limit:
-        """What the job sets for this limit by id; None where it sets nothing."""
+        """What the job sets for this limit by id; None where it sets nothing.
+
+        A plain number or range is the row's first limit; two numbers for a check whose first two limits are a
+        least and a greatest value set both.
+        """
         value = self.by_id.get(check)
         if isinstance(value, Mapping):
-            named = value.get(name) if name else value.get("")
-            return None if named is None else float(named)
-        if value is None or name:
-            return None
-        return (float(value[0]), float(value[1])) if isinstance(value, tuple | list) else float(str(value))
+            return _plain(value.get(name or quantities(check)[0]))
+        pair = _PAIRED.get(check)
+        if pair is not None and isinstance(value, tuple | list):
+            return float(value[pair.index(name)]) if name in pair else None
+        return None if name else _plain(value)
 
     def use(self, check: str, quantity: str = "", name: str = "") -> UsedLimit:
         """The limit that judges this row."""

@@ -38,7 +38,7 @@ def spacer_bounds(context: Context) -> Iterator[Finding]:
     yield context.judge(
         "R01", "rocker", "above_lower", thick - float(spacer_lower_bound(rise, ratio(context.plan)))
     )
-    yield context.judge("R01", "rocker", "below_upper", rise - thick)
+    yield context.judge("R01", "rocker", "below_upper", rise - thick, name="below_upper")
 
 
 @check("R02", per="station")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+
 from .blocks_head import Cavity
 from .blocks_job import Fit
 from .blocks_repair import Repair
@@ -14,6 +16,8 @@ RESERVED = (
     *("bushing_intake", "bushing_exhaust", "head_section", "assembly"),
 )
 PARTS = ("bushing_intake", "bushing_exhaust", "spacer", "head_section", "assembly")
+MISSPELT = 0.85
+"""How like a known name (difflib's ratio) an unknown one must be to count as misspelt."""
 SETUPS = ("setup_bore_intake", "setup_bore_exhaust", "setup_port_intake", "setup_port_exhaust")
 
 
@@ -112,17 +116,20 @@ def _unique(judge: Judge, path: str, name: str, seen: dict[str, tuple[str, int]]
 
 
 def judge_export(judge: Judge) -> None:
-    """What is to be written must be a known part, set-up or repair."""
+    """What is to be written: a misspelt part, set-up or repair is a fault.
+
+    A name that is like none of them is let through: a list may name a part whose block has been taken out of
+    the job; the run then says that there is no such part.
+    """
     export = judge.job.export
     if export is None:
         return
     repairs = tuple(repair.name for repair in judge.job.repairs if repair.name)
     for key, known in (("step", (*PARTS, *SETUPS, *repairs)), ("stl", (*PARTS, *repairs))):
         for index, name in enumerate(getattr(export, key) or ()):
-            if name not in known:
-                near = nearest(name, known)
-                message = f"{name!r} is not known" + ("" if near else f"; allowed: {', '.join(known)}")
-                judge.fault(f"export.{key}.{index}", message, near)
+            near = difflib.get_close_matches(name.lower(), known, n=1, cutoff=MISSPELT)
+            if near and name not in known:
+                judge.fault(f"export.{key}.{index}", f"{name!r} is not known", near[0])
 
 
 def judge_as_built(judge: Judge) -> None:

@@ -86,3 +86,20 @@ def test_select_takes_ids_and_families_and_refuses_others():
 def test_rows_are_found_by_quantity_and_name():
     assert row("W08", "axis_gap").unit == "mm"
     assert quantities("P06") == ("depth_window", "depth_to_pass", "depth_to_far_wall", "roof_gap")
+
+
+def test_limit_names_of_the_reader_are_those_of_the_table():
+    from headparts.config.limit_ids import LIMIT_NAMES
+
+    assert set(LIMIT_NAMES) == set(ids())
+    for check, names in LIMIT_NAMES.items():
+        plain = {name.rstrip("*") for name in names}
+        known = {quantities(check)[0], *(each.name for each in rows() if each.id == check and each.name)}
+        assert plain <= known, check
+
+
+def test_two_numbers_set_a_least_and_a_greatest_limit():
+    limits = Limits(None, {"B10": (0.015, 0.045)})
+    assert limits.use("B10", "clearance_min").value == 0.015
+    assert limits.use("B10", "clearance_max", "clearance_max").value == 0.045
+    assert limits.use("B10", "clearance_max", "exhaust_max").value == 0.060
