@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from .fault import nearest
 from .judge import Judge
 from .limit_ids import LIMIT_NAMES, is_range
@@ -32,7 +34,9 @@ def judge_limits(judge: Judge) -> None:
 
 
 def _unknown(judge: Judge, path: str, key: str) -> None:
-    near = nearest(key, LIMIT_NAMES)
+    short = re.fullmatch(r"([A-Za-z])([0-9])(r?)", key)
+    full = f"{short.group(1).upper()}0{short.group(2)}{short.group(3)}" if short else ""
+    near = full if full in LIMIT_NAMES else nearest(key, LIMIT_NAMES)
     families = ", ".join(sorted({check[0] for check in LIMIT_NAMES}))
     allowed = "" if near else f"; ids are a letter of {families} and a number, as W01"
     judge.fault(path, f"{key!r} is not the id of a check{allowed}", near)

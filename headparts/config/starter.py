@@ -9,16 +9,18 @@ from ..errors import ParameterError
 
 KINDS = ("head", "bushing", "sleeve", "spacer")
 BASE_BORE = Decimal(34)  # the templates are written for this bore
-BORE_RANGE = (10.0, 120.0)
+BORE_RANGE = (12.0, 120.0)
 # coarse metric threads, ISO 261 (from memory): diameter and pitch
 _THREADS = (
-    ("3", "0.5"),
-    ("4", "0.7"),
-    ("5", "0.8"),
-    ("6", "1.0"),
-    ("8", "1.25"),
-    ("10", "1.5"),
-    ("12", "1.75"),
+    ("2.0", "0.4"),
+    ("2.5", "0.45"),
+    ("3.0", "0.5"),
+    ("4.0", "0.7"),
+    ("5.0", "0.8"),
+    ("6.0", "1.0"),
+    ("8.0", "1.25"),
+    ("10.0", "1.5"),
+    ("12.0", "1.75"),
 )
 # IT7 in mm up to 3, 6, 10, 18, 30 mm, ISO 286-1 table 1 (from memory)
 _IT7 = (("3", "0.010"), ("6", "0.012"), ("10", "0.015"), ("18", "0.018"), ("30", "0.021"))
@@ -27,7 +29,7 @@ _IT7 = (("3", "0.010"), ("6", "0.012"), ("10", "0.015"), ("18", "0.018"), ("30",
 def new_job(kind: str, bore: float | None = None) -> str:
     """Text of a starter job file of a ``kind`` (head, bushing, sleeve, spacer) that reads without faults.
 
-    With a ``bore`` [mm, 10 to 120] every size is proposed in proportion to it and ``limits.scale`` as
+    With a ``bore`` [mm, 12 to 120] every size is proposed in proportion to it and ``limits.scale`` as
     bore/34, held within 0.3 to 1.5; without one the sizes are those of a 34 mm engine and no limit is
     scaled. The numbers are invented: common practice, no source. Raises ParameterError.
     """
@@ -74,7 +76,7 @@ def _words(size: Decimal, ratio: Decimal, scaled: bool) -> dict[str, str]:
     # middle of the allowed stem clearance (B10: 0.020 to 0.050, exhaust 0.030 to 0.060), less IT7 of the bore
     intake, exhaust = ((limit * Decimal(sum_) - it7) / 2 for sum_ in ("0.070", "0.090"))
     thread, pitch = next(((d, p) for d, p in reversed(_THREADS) if Decimal(d) <= 6 * ratio), _THREADS[0])
-    bore = Decimal(_scaled(Decimal("11.40"), ratio))
+    sleeve_bore = Decimal(_scaled(Decimal("10.50"), ratio)) + Decimal("0.90")  # a wall of 0.4 at any size
     if scaled:
         note = "# bore/34, between 0.3 and 1.5: multiplies the length limits, made for bores of about 34 mm"
         limits = f"limits:\n  scale: {_round(scale, Decimal('0.01'))}  {note}\n"
@@ -87,10 +89,12 @@ def _words(size: Decimal, ratio: Decimal, scaled: bool) -> dict[str, str]:
         "pre_bore": _round(guide * Decimal("0.96"), Decimal("0.01")),
         "stem_intake": _round(guide - intake, Decimal("0.001")),
         "stem_exhaust": _round(guide - exhaust, Decimal("0.001")),
-        "thread": f"M{thread}",
-        "stud": f"{thread}.0",
+        "thread": f"M{float(thread):g}",
+        "stud": thread,
         "pitch": pitch,
         "stud_hole": _round(Decimal(thread) + Decimal("0.4"), Decimal("0.1")),
-        "sleeve_od": _round(bore - Decimal("0.06"), Decimal("0.001")),
+        "sleeve_bore": _round(sleeve_bore, Decimal("0.01")),
+        "sleeve_od": _round(sleeve_bore - Decimal("0.06"), Decimal("0.001")),
+        "saddle": _round(Decimal(_scaled(Decimal("16.50"), ratio)) / 2, Decimal("0.001")),
         "limits": limits.rstrip("\n"),
     }
