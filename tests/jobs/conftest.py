@@ -35,3 +35,36 @@ def checked():
         return known[name]
 
     return get
+
+
+def changed_text(name: str, *changes: tuple[str, str]) -> str:
+    """The text of an example job with replacements, each of which must hit."""
+    text = (ROOT / "configs" / f"{name}.yaml").read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    return text
+
+
+@pytest.fixture
+def changed(tmp_path):
+    """Findings of an example job with replacements in its text; ``only`` limits the checks."""
+
+    def run(name: str, *changes: tuple[str, str], only: tuple[str, ...] = ()) -> dict:
+        path = tmp_path / "job.yaml"
+        path.write_text(changed_text(name, *changes), encoding="utf-8")
+        findings = run_checks(Context(plan_job(read_job(path))), only)
+        return {finding.key: finding for finding in findings}
+
+    return run
+
+
+@pytest.fixture
+def without_repairs():
+    """The replacement that takes the repairs block out of a job."""
+
+    def change(name: str) -> tuple[str, str]:
+        text = (ROOT / "configs" / f"{name}.yaml").read_text(encoding="utf-8")
+        return text[text.index("repairs:") : text.index("rocker:")], ""
+
+    return change

@@ -54,7 +54,9 @@ def test_derived_values(checked, name):
 
 @pytest.mark.parametrize("name", JOBS)
 def test_no_fail_and_only_the_honest_warnings(checked, name):
-    warned = {(finding.id, finding.subject) for finding in checked(name).findings if finding.verdict == "warn"}
+    warned = {
+        (finding.id, finding.subject) for finding in checked(name).findings if finding.verdict == "warn"
+    }
     beryllium = {("H01", "bushing_intake"), ("H01", "bushing_exhaust")} if name == "pump_26cc" else set()
     assert warned == {("F05", "bushing_exhaust")} | beryllium
     assert [finding.key for finding in checked(name).findings if finding.verdict == "fail"] == []
@@ -90,5 +92,7 @@ def test_the_worst_case_is_never_above_the_nominal_wall(checked):
         job = checked(name)
         for finding in job.findings:
             if finding.id in ("W07", "W07r") and finding.value is not None:
-                walls = [f.value for f in job.findings if f.subject == finding.subject and f.quantity == "wall"]
+                walls = [
+                    f.value for f in job.findings if f.subject == finding.subject and f.quantity == "wall"
+                ]
                 assert any(finding.value <= wall for wall in walls)
