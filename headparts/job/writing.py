@@ -12,8 +12,10 @@ from headparts.config import JobFile
 from headparts.exports.manifest import MANIFEST, MANIFEST_CSV, FileEntry, Manifest, entry
 from headparts.exports.safe import staged
 from headparts.job.results import RunResult, to_json
+from headparts.reports.content import Picture
 from headparts.reports.html import to_html
 from headparts.reports.markdown import to_markdown
+from headparts.reports.numbers import words
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,11 @@ class OutFile:
     def name(self) -> str:
         """The file's name."""
         return self.entry.file
+
+
+def text_of(data: bytes | str) -> str:
+    """The text of a file's data."""
+    return data if isinstance(data, str) else data.decode("utf-8")
 
 
 def default_folder(job: JobFile) -> Path:
@@ -47,7 +54,12 @@ def write_run(
         listed = list(files)
         if not partial:
             listed.append(OutFile(entry("findings.json", to_json(result), "JSON", "data"), to_json(result)))
-            report = replace(result.report, files=tuple(file.entry for file in listed))
+            drawn = tuple(
+                Picture(words(file.entry.part or file.name), text_of(file.data), file=file.name)
+                for file in files
+                if file.entry.format == "SVG"
+            )
+            report = replace(result.report, files=tuple(file.entry for file in listed), pictures=drawn)
             result = replace(result, report=report)
             for name, text, kind in (
                 ("report.html", to_html(report), "HTML"),

@@ -124,6 +124,11 @@ class Report:
     remarks: Sequence[str] = ()
 
     @property
+    def unmeant(self) -> tuple[ClashRow, ...]:
+        """Pairs of bodies that overlap and are not meant to."""
+        return tuple(each for each in self.clashes if each.kind == "clash")
+
+    @property
     def scale(self) -> float | None:
         """The scale of the limits, if any finding was judged with one."""
         return next((each.scale for each in self.findings if each.scale is not None), None)

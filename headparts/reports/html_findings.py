@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from headparts.checks.finding import Finding
 from headparts.checks.table import rows as table_rows
-from headparts.reports.content import VERDICT_WORDS, Report, in_order, is_starred
+from headparts.reports.content import VERDICT_WORDS, ClashRow, Report, in_order, is_starred
 from headparts.reports.markup import Html, facts, grouped_table, join, tag, text
 from headparts.reports.numbers import (
     UNIT_SIGNS,
     bounds_text,
     limit_text,
+    number,
     place_text,
     star_text,
     value_of,
@@ -22,11 +23,22 @@ _NICE = {">=": "≥", "<=": "≤"}
 def attention(report: Report) -> Html:
     """Failures and warnings, a card each; nothing when nothing was judged."""
     found = [each for each in in_order(report.findings) if each.verdict in ("fail", "warn")]
-    if not report.findings:
+    if not report.findings and not report.unmeant:
         return Html("")
-    if not found:
-        return join((tag("h2", "Failures and warnings", id="attention"), tag("p", "None.")))
-    return join((tag("h2", "Failures and warnings", id="attention"), *(_card(each) for each in found)), "\n")
+    cards = [_clash(each) for each in report.unmeant] + [_card(each) for each in found]
+    return join((tag("h2", "Failures and warnings", id="attention"), *(cards or [tag("p", "None.")])), "\n")
+
+
+def _clash(row: ClashRow) -> Html:
+    name = join((tag("span", "clash", class_="verdict"), f" {row.first} and {row.second}"))
+    value = tag("span", with_unit(number(row.volume, "mm3"), "mm3"), class_="measure num")
+    return tag(
+        "article",
+        tag("p", tag("span", name, class_="name"), value, class_="top"),
+        tag("p", "two bodies of the assembly share metal and are not meant to", class_="small soft"),
+        tag("p", row.note) if row.note else None,
+        class_="card fail",
+    )
 
 
 def _card(finding: Finding) -> Html:

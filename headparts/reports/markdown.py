@@ -50,6 +50,11 @@ def to_markdown(report: Report) -> str:
         found = counts(report.findings)
         lines += _table([VERDICT_WORDS[each] for each in found], [[str(count) for count in found.values()]])
     lines += [f"- {safe(each)}" for each in (*report.remarks, COMPETENT)] + [""]
+    for clash in report.unmeant:
+        text = (
+            f"Clash: {clash.first} and {clash.second} share {number(clash.volume, 'mm3')} mm3. {clash.note}"
+        )
+        lines += [f"**{safe(text)}**", ""]
     lines += _findings(report.findings)
     lines += _models(report)
     if report.derived:

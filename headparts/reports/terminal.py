@@ -78,6 +78,9 @@ def print_summary(report: Report, terminal: Terminal) -> None:
         for line in textwrap.wrap(clean(remark), terminal.width):
             terminal.line(line)
     terminal.line()
+    for clash in report.unmeant:
+        text = f"{clash.first} and {clash.second} share {number(clash.volume, 'mm3')} mm3"
+        terminal.line(f"{terminal.paint('CLASH', 'fail')} {clean(text)}")
     print_findings(report.findings, terminal)
     print_counts(report.findings, terminal)
     if report.stamp:

@@ -119,6 +119,7 @@ def test_scale_default_missing_keys_and_the_rest_are_there(page: Reader) -> None
         "mesh boolean",
         "21 pairs of bodies were compared; 2 overlap.",
         "press, meant",
+        "clash a and b1.20 mm³",
         "Beryllium in the copper alloy",
         "First start and running",
         NOT_A_TEST,

@@ -42,6 +42,7 @@ def test_it_says_what_the_page_says(report: Report) -> None:
         "2 attempt(s), valid, 93561.52 mm3; by mesh boolean 93561.41 mm3; read again 93561.50 mm3",
         "[bushing intake\\#1.step](bushing%20intake%231.step)",
         "**Beryllium in the copper alloy.**",
+        "**Clash: a and b share 1.20 mm3.",
         "never replaces a leak test",
     ):
         assert piece in text, piece

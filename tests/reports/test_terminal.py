@@ -34,6 +34,7 @@ def test_rows_that_are_not_pass_are_there_and_passes_are_counted_only(report: Re
     assert "not run     4\n" in text
     assert text.index("FAIL") < text.index("WARN") < text.index("NOT RUN") < text.index("INFO")
     assert text.rstrip().endswith("NOT RELEASED: W02")
+    assert text.index("CLASH a and b share 1.20 mm3") < text.index("FAIL")
 
 
 def test_scaled_limits_are_starred_with_scale_and_default(report: Report) -> None:
