@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from headparts.checks.finding import Finding
-from headparts.job.bodies import Bodies
+from headparts.job.bodies import Bodies, clash_fails
 from headparts.parts.from_plan import stands_upright
 from headparts.plan import Plan
 from headparts.plan.derived import Value
@@ -21,7 +21,7 @@ def stamp_of(findings: Sequence[Finding], bodies: Bodies | None) -> str | None:
     """NOT RELEASED with the ids that fail, or None."""
     ids = [finding.id for finding in findings if finding.verdict == "fail"]
     if bodies is not None and bodies.fails:
-        ids.append("clash" if any(clash.verdict == "clash" for clash in bodies.clashes) else "second route")
+        ids.append("clash" if any(map(clash_fails, bodies.clashes)) else "second route")
     return f"NOT RELEASED: {', '.join(dict.fromkeys(ids))}" if ids else None
 
 
@@ -81,11 +81,10 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
             f"{row.subject}: the wall is {row.value:.4f} between voids and {row.kernel:.4f} by the kernel"
             for row in bodies.disagreements
         ]
-        made += [
-            f"{clash.subject}: {clash.note}"
-            for clash in bodies.clashes
-            if clash.verdict == "clash" and clash.note
-        ]
+        for clash in bodies.clashes:
+            if clash.verdict == "clash":
+                advice = "" if clash_fails(clash) else ": relieve the spacer there or turn it about its stud"
+                made.append(f"{clash.note}{advice}.")
     return made
 
 

@@ -110,8 +110,6 @@ def bushing_context(context: SheetContext, plan: Plan, part: Part, station: Stat
         tolerances["guide_bore"] = Tolerance(fit=tol, lower=lower, upper=upper)
     ream = station.inputs.get("bushing.guide.ream_after_press")
     pre = station.inputs.get("bushing.guide.pre_bore")
-    if ream and pre is not None:
-        notes.append(f"Guide bore before pressing {pre:g}; ream to size after BOTH bushings are in")
     drill = station.inputs.get("bushing.window.pre_drill")
     if drill is not None:
         text = "not drilled before pressing" if drill == "none" else f"drilled {drill:g} before pressing"
