@@ -22,7 +22,7 @@ from pathlib import Path
 
 from headparts.errors import OutputError
 from headparts.exports.locks import hold, is_held, release
-from headparts.exports.manifest import MANIFEST, Earlier, read_earlier
+from headparts.exports.manifest import MANIFEST, MANIFEST_CSV, Earlier, read_earlier
 from headparts.exports.names import check_name, collision, folded
 
 _MARK = ".headparts-staging-"
@@ -160,7 +160,7 @@ def _move_in(run: Staged, staging: Path, job_id: str, *, force: bool, keep_earli
 
 def _refuse_foreign(names: tuple[str, ...], target: Path, earlier: Earlier | None, *, force: bool) -> None:
     """Raise when a file in the way is not of an earlier run of the same job."""
-    own = {folded(name) for name in (*earlier.names, MANIFEST)} if earlier else set()
+    own = {folded(name) for name in (*earlier.names, MANIFEST, MANIFEST_CSV)} if earlier else set()
     present = {folded(entry.name): entry for entry in target.iterdir()}
     folders = [present[folded(n)].name for n in names if folded(n) in present and present[folded(n)].is_dir()]
     if folders:

@@ -13,7 +13,7 @@ import pytest
 
 from headparts.errors import OutputError
 from headparts.exports import safe
-from headparts.exports.manifest import MANIFEST, Manifest, entry
+from headparts.exports.manifest import MANIFEST, MANIFEST_CSV, Manifest, entry
 from headparts.exports.safe import staged, write_file
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -28,11 +28,17 @@ def run(folder: Path, files: dict[str, str], job: str = "J1", **options: bool) -
             entries.append(entry(name, text, "TEXT", "data"))
         if options.get("keep_earlier") and out.earlier:
             entries += out.earlier.carried(out.folder, out.names)
-        out.write(MANIFEST, Manifest(job, "headparts test", "0" * 64, entries=tuple(entries)).to_json())
+        listed = Manifest(job, "headparts test", "0" * 64, entries=tuple(entries))
+        out.write(MANIFEST_CSV, listed.to_csv())
+        out.write(MANIFEST, listed.to_json())
 
 
 def content(folder: Path) -> dict[str, str]:
-    return {p.name: p.read_text(encoding="utf-8") for p in folder.iterdir() if p.name != MANIFEST}
+    return {
+        p.name: p.read_text(encoding="utf-8")
+        for p in folder.iterdir()
+        if p.name not in (MANIFEST, MANIFEST_CSV)
+    }
 
 
 def strays(folder: Path) -> list[str]:
@@ -91,7 +97,7 @@ def test_a_foreign_file_in_the_way_is_named_and_kept(tmp_path: Path) -> None:
 def test_another_jobs_files_are_foreign(tmp_path: Path) -> None:
     goal = tmp_path / "same"
     run(goal, {"a.txt": "1"}, job="J1")
-    with pytest.raises(OutputError, match=r"a\.txt, manifest\.json was not"):
+    with pytest.raises(OutputError, match=r"a\.txt, manifest\.csv, manifest\.json was not"):
         run(goal, {"a.txt": "2"}, job="J2")
     assert content(goal) == {"a.txt": "1"}
 
