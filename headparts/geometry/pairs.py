@@ -17,7 +17,7 @@ import numpy as np
 from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
-from headparts.geometry.polish import cone_multipliers, polished
+from headparts.geometry.polish import cone_multipliers, polished, safe_inverse
 from headparts.geometry.stack import Stack
 
 FEASIBLE = 1e-11
@@ -135,7 +135,7 @@ def _sharpened(a: Stack, b: Stack, n: Array, zl: Array, zq: Array) -> tuple[Arra
     for k, (g, w) in enumerate(zip(rows, weights, strict=True)):
         matrix[:, 3 * k:3 * k + 3, 3 * k:3 * k + 3] = np.einsum("nik,ni,nij->nkj", g, w, g) + np.eye(3)
     matrix[:, :3, 3:] = matrix[:, 3:, :3] = -np.eye(3)
-    y = -np.einsum("nij,nj->ni", np.linalg.pinv(matrix, rcond=1e-12, hermitian=True), np.concatenate(rests, axis=1))
+    y = -np.einsum("nij,nj->ni", safe_inverse(matrix), np.concatenate(rests, axis=1))
     n = n - y[:, :3] + y[:, 3:]
     new_l, new_q = zl.copy(), zq.copy()
     for k, (body, l0, q0) in enumerate(((a, 0, 0), (b, la, qa))):

@@ -16,6 +16,17 @@ BINDING = 1e-6
 STEPS = 2
 
 
+def safe_inverse(matrix: Array, wanted: np.ndarray | bool = True) -> Array:
+    """Pseudo-inverses of symmetric matrices (N, m, m); zero where not ``wanted``, not finite or not found."""
+    use = np.all(np.isfinite(matrix), axis=(1, 2)) & wanted
+    kept = np.where(use[:, None, None], matrix, np.eye(matrix.shape[1]))
+    try:
+        inverse = np.linalg.pinv(kept, rcond=1e-11, hermitian=True)
+    except np.linalg.LinAlgError:
+        return np.zeros_like(matrix)
+    return np.asarray(np.where(use[:, None, None], inverse, 0.0))
+
+
 def _constraints(body: Stack, point: Array) -> tuple[Array, Array, Array]:
     """Values (N, M), gradients (N, M, 3), second derivatives (N, M, 3, 3) of f <= 0, planes first."""
     sl, sq = body.slack(point)
@@ -61,7 +72,7 @@ def polished(a: Stack, b: Stack, pa: Array, pb: Array, za: Array, zb: Array) -> 
         k = np.arange(m)
         matrix[:, 6 + k, 6 + k] = np.where(active, 0.0, 1.0)
         right = np.concatenate([n, -n, np.where(active, -f, 0.0)], axis=1)
-        step = np.einsum("nij,nj->ni", np.linalg.pinv(matrix, rcond=1e-11, hermitian=True), right)
+        step = np.einsum("nij,nj->ni", safe_inverse(matrix, size > 1e-9), right)
         sound = np.all(np.isfinite(step), axis=1) & (np.max(np.abs(step[:, :6]), axis=1) < 1e-3) & (size > 1e-9)
         pa = a.pulled_in(pa + np.where(sound[:, None], step[:, :3], 0.0))
         pb = b.pulled_in(pb + np.where(sound[:, None], step[:, 3:6], 0.0))
