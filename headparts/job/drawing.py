@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import TYPE_CHECKING
 
 from headparts.checks.finding import Finding
 from headparts.drafting import Drawing, Rendered, render
@@ -13,6 +15,7 @@ from headparts.job.names import HEAD_BORES
 from headparts.job.sheet_context import (
     base_context,
     bushing_context,
+    head_context,
     material_context,
     sleeve_context,
     spacer_context,
@@ -23,6 +26,9 @@ from headparts.parts.part import Part
 from headparts.plan import Plan
 from headparts.sheets import differences, missing_or_doubled
 from headparts.sheets.context import SheetContext
+
+if TYPE_CHECKING:
+    from headparts.sheets.head_bores import WallMark
 
 SAME = 1e-6
 """A dimension on a sheet may differ from the solid by this much [mm or deg]."""
@@ -54,46 +60,74 @@ def drawn_files(
 
 def sheets_of(plan: Plan, bodies: Bodies, findings: Sequence[Finding]) -> list[SheetOf]:
     """Every sheet that the bodies allow."""
-    from headparts.sheets.bushing import bushing_sheet
-    from headparts.sheets.sleeve import sleeve_sheet
-    from headparts.sheets.spacer import spacer_sheet
-
     made = []
     for part in bodies.parts:
         if part.name.startswith("bushing_"):
-            station = plan.stations[part.name.removeprefix("bushing_")]
-
-            def bushing(context: SheetContext, part: Part = part, station: object = station) -> Drawing:
-                place = plan.stations[part.name.removeprefix("bushing_")]
-                full = bushing_context(
-                    material_context(context, plan, part, ("pressing",)), plan, part, place
-                )
-                return bushing_sheet(part, _warned(full, findings, part.name, place.name))
-
-            made.append(SheetOf(part.name, part, bushing))
+            make = _bushing
         elif part.name in plan.repairs:
-
-            def sleeve(context: SheetContext, part: Part = part) -> Drawing:
-                repair = plan.repairs[part.name]
-                steps = ("adhesives", "repaired_wall") if repair.bonded else ("repaired_wall",)
-                full = sleeve_context(material_context(context, plan, part, steps), plan, part, repair)
-                return sleeve_sheet(part, _warned(full, findings, part.name, repair.bore_subject))
-
-            made.append(SheetOf(part.name, part, sleeve))
+            make = _sleeve
         else:
-
-            def spacer(context: SheetContext, part: Part = part) -> Drawing:
-                parallel = float(plan.inputs.get("rocker.spacer.parallel") or 0.01)
-                full = spacer_context(material_context(context, plan, part), plan)
-                return spacer_sheet(part, _warned(full, findings, part.name, "rocker"), parallel)
-
-            made.append(SheetOf(part.name, part, spacer))
+            make = _spacer
+        made.append(SheetOf(part.name, part, partial(make, plan, part, findings)))
+    if bodies.head is not None:
+        made.append(SheetOf(HEAD_BORES, bodies.head, partial(_head, plan, bodies.head, findings)))
     return made
 
 
-def _warned(context: SheetContext, findings: Sequence[Finding], *names: str) -> SheetContext:
-    from dataclasses import replace
+def _bushing(plan: Plan, part: Part, findings: Sequence[Finding], context: SheetContext) -> Drawing:
+    from headparts.sheets.bushing import bushing_sheet
 
+    station = plan.stations[part.name.removeprefix("bushing_")]
+    full = bushing_context(material_context(context, plan, part, ("pressing",)), plan, part, station)
+    return bushing_sheet(part, _warned(full, findings, part.name, station.name))
+
+
+def _sleeve(plan: Plan, part: Part, findings: Sequence[Finding], context: SheetContext) -> Drawing:
+    from headparts.sheets.sleeve import sleeve_sheet
+
+    repair = plan.repairs[part.name]
+    steps = ("adhesives", "repaired_wall") if repair.bonded else ("repaired_wall",)
+    full = sleeve_context(material_context(context, plan, part, steps), plan, part, repair)
+    return sleeve_sheet(part, _warned(full, findings, part.name, repair.bore_subject))
+
+
+def _spacer(plan: Plan, part: Part, findings: Sequence[Finding], context: SheetContext) -> Drawing:
+    from headparts.sheets.spacer import spacer_sheet
+
+    parallel = float(plan.inputs.get("rocker.spacer.parallel") or 0.01)
+    full = spacer_context(material_context(context, plan, part), plan)
+    return spacer_sheet(part, _warned(full, findings, part.name, "rocker"), parallel)
+
+
+def _head(plan: Plan, part: Part, findings: Sequence[Finding], context: SheetContext) -> Drawing:
+    from headparts.sheets.head_bores import head_bores_sheet
+
+    full = head_context(material_context(context, plan, part, ("boring",)), plan)
+    cuts = [finding.subject for finding in findings if finding.id in WALLS]
+    return head_bores_sheet(part, _warned(full, findings, "head", *cuts), least_walls(findings), HEAD_BORES)
+
+
+WALLS = ("W01", "W02", "W03", "W04", "W05", "W06", "W09", "W11")
+
+
+def least_walls(findings: Sequence[Finding]) -> list[WallMark]:
+    """The least wall of each check, where it lies."""
+    from headparts.sheets.head_bores import WallMark
+
+    best: dict[str, Finding] = {}
+    for finding in findings:
+        if finding.id in WALLS and finding.value is not None and finding.at is not None:
+            known = best.get(finding.id)
+            if known is None or known.value is None or finding.value < known.value:
+                best[finding.id] = finding
+    return [
+        WallMark(f"{each.id} {each.subject}", each.value, *each.at)
+        for each in best.values()
+        if each.value is not None and each.at is not None
+    ]
+
+
+def _warned(context: SheetContext, findings: Sequence[Finding], *names: str) -> SheetContext:
     return replace(context, warnings=warnings_for(findings, *names))
 
 
@@ -113,7 +147,7 @@ def _files(sheet: SheetOf, rendered: Rendered, stamp: str | None) -> list[OutFil
 
 def _dimensions(sheet: SheetOf, dxf: bytes) -> Finding:
     """Q05: every size of the part is on the sheet once, and says what the solid is."""
-    missing, doubled = missing_or_doubled(sheet.part, dxf)
+    missing, doubled = missing_or_doubled(sheet.part, dxf, _left_out(sheet))
     off = {size: gap for size, gap in differences(sheet.part, dxf).items() if abs(gap) > SAME}
     faults = [f"missing: {', '.join(missing)}"] if missing else []
     faults += [f"twice: {', '.join(doubled)}"] if doubled else []
@@ -134,4 +168,9 @@ def _dimensions(sheet: SheetOf, dxf: bytes) -> Finding:
     )
 
 
-__all__ = ["HEAD_BORES", "SheetOf", "drawn_files", "sheets_of"]
+def _left_out(sheet: SheetOf) -> list[str]:
+    """Sizes that a sheet need not show: a head's sheet is of its new bores, their places stand in its table."""
+    if sheet.name != HEAD_BORES:
+        return []
+    bores = ("body_bore_", "shank_bore_")
+    return [size for size in sheet.part.sizes if not (size.startswith(bores) and size.endswith("_diameter"))]

@@ -160,7 +160,6 @@ def sleeve_context(context: SheetContext, plan: Plan, part: Part, repair: Repair
         notes.append(
             "Degrease, activator, rotate in, cure 24 h or as the adhesive's maker says; then dress the bore"
         )
-    notes.append("Turn on a mandrel, bore last; part off with 0.3 left")
     cause = repair.cause
     if cause is not None:
         notes.append(f"Covers the opening into {cause}")
@@ -181,3 +180,17 @@ def spacer_context(context: SheetContext, plan: Plan) -> SheetContext:
     if change is not None:
         notes.append(f"Goes with pushrods {change:+.2f} long against the old ones")
     return replace(context, part_title="Rocker-post spacer", notes=tuple(notes))
+
+
+def head_context(context: SheetContext, plan: Plan) -> SheetContext:
+    """Tolerances of the head's bores: H7 for body and shank (nominal; the bushing is turned to what is measured)."""
+    tolerances: dict[str, Tolerance] = {}
+    for name, station in plan.stations.items():
+        for cut, key in (("body_bore", "bushing.body.dia"), ("shank_bore", "bushing.shank.dia")):
+            diameter = station.inputs.get(key)
+            if diameter is not None:
+                lower, upper = deviations(float(diameter), "H7")
+                tolerances[f"{cut}_{name}_diameter"] = Tolerance(fit="H7", lower=lower, upper=upper)
+    return replace(
+        context, part_title="Head, bores", document_type="Machining drawing", tolerances=tolerances
+    )
