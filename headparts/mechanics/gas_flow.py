@@ -165,7 +165,7 @@ def throat_ruled_lift(
     area = np.asarray(throat_area(throat, stem))
     together(seat_outer=d, radial_width=w, angle=b, throat=area)
     slant = area / (np.pi * (d - w))
-    require(slant >= w / np.cos(b), "throat", throat, "is so small that it rules before the second stage")
+    require(slant >= w / np.sin(b), "throat", throat, "is so small that it rules before the second stage")
     return plain(np.sqrt(slant**2 - w**2) + w * np.tan(b))
 
 
