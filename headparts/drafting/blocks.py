@@ -16,7 +16,6 @@ from headparts.geometry.curves import Line
 
 TITLE_WIDTH = 180.0
 ROW = 9.0
-_PITCH = 4.6
 
 
 @dataclass(frozen=True)
@@ -140,33 +139,28 @@ def table_widths(head: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[fl
                  for i in range(len(head)))
 
 
-def notes(lines: Sequence[str], width: float, heading: str = "Notes") -> Ink:
+def notes(lines: Sequence[str], width: float, heading: str = "Notes", height: float = 3.0) -> Ink:
     """Numbered notes within ``width`` mm, lower left corner at the origin."""
-    rows: list[tuple[float, str]] = []
-    texts: list[Text] = []
-    for n, note in enumerate(lines, start=1):
-        for i, piece in enumerate(wrapped(note, width - 7.0, SMALL + 0.5)):
-            rows.append((0.0 if i == 0 else 7.0, f"{n}" if i == 0 else ""))
-            texts.append(Text((7.0, 0.0), piece, SMALL + 0.5))
-    high = _PITCH * len(rows)
-    placed = []
-    for i, ((_, mark), text) in enumerate(zip(rows, texts, strict=True)):
-        y = high - (i + 1) * _PITCH + 0.8
+    rows = [(str(n) if i == 0 else "", piece) for n, note in enumerate(lines, start=1)
+            for i, piece in enumerate(wrapped(note, width - 7.0, height))]
+    pitch = 1.55 * height
+    high = pitch * len(rows)
+    texts = [Text((0.0, high + 2.0), heading, HEIGHT, bold=True)]
+    for i, (mark, piece) in enumerate(rows):
+        y = high - (i + 1) * pitch + 0.8
         if mark:
-            placed.append(Text((0.0, y), mark, SMALL + 0.5))
-        placed.append(Text((7.0, y), text.text, SMALL + 0.5))
-    placed.append(Text((0.0, high + 2.0), heading, HEIGHT, bold=True))
-    return Ink(texts=tuple(placed))
+            texts.append(Text((0.0, y), mark, height))
+        texts.append(Text((7.0, y), piece, height))
+    return Ink(texts=tuple(texts))
 
 
-def boxed(heading: str, lines: Sequence[str], width: float, height: float = SMALL + 0.5) -> Ink:
+def boxed(heading: str, lines: Sequence[str], width: float, height: float = 3.0) -> Ink:
     """Heavy-framed block with a bold heading (cautions, warnings), lower left corner at the origin."""
-    pieces: list[str] = []
-    for line in lines:
-        pieces.extend(wrapped(line, width - 5.0, height))
-    high = 8.0 + _PITCH * len(pieces) + 1.0
+    pieces = [piece for line in lines for piece in wrapped(line, width - 5.0, height)]
+    pitch = 1.55 * height
+    high = 9.0 + pitch * len(pieces)
     texts = [Text((2.5, high - 5.8), heading, HEIGHT, bold=True)]
-    texts += [Text((2.5, high - 8.0 - (i + 1) * _PITCH + 0.8), piece, height) for i, piece in enumerate(pieces)]
+    texts += [Text((2.5, high - 8.0 - (i + 1) * pitch + 0.8), piece, height) for i, piece in enumerate(pieces)]
     return Ink(tuple(box_strokes(0.0, 0.0, width, high, "STAMP")), texts=tuple(texts))
 
 

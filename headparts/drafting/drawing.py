@@ -77,6 +77,7 @@ def compose(name: str, sheet: Sheet, fields: TitleFields, pieces: Sequence[Piece
     left, low = x1 - TITLE_WIDTH, y0
     items.append(Item("block", "title block", title_block(fields).moved((left, low))))
     taken: list[Box] = [(left, low, x1, low + TITLE_HEIGHT)]
+    taken += sheet.marks
     height = low + TITLE_HEIGHT
     for n, ink in enumerate(over_title):
         box = ink.box()

@@ -151,7 +151,7 @@ def _style(doc: Any, scale: float) -> str:
         style.dxf.dimtxt, style.dxf.dimasz, style.dxf.dimexe, style.dxf.dimexo = HEIGHT, ARROW, PAST, START
         style.dxf.dimgap, style.dxf.dimtad, style.dxf.dimtih, style.dxf.dimtoh = GAP, 1, 0, 0
         style.dxf.dimdec, style.dxf.dimtdec, style.dxf.dimzin, style.dxf.dimtzin = 3, 3, 8, 8
-        style.dxf.dimadec, style.dxf.dimazin, style.dxf.dimdsep = 3, 2, ord(".")
+        style.dxf.dimadec, style.dxf.dimazin, style.dxf.dimdsep = 2, 2, ord(".")
         style.dxf.dimlfac = 1.0 / scale
         style.dxf.dimtxsty = "REGULAR"
     return name

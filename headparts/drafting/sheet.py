@@ -43,6 +43,14 @@ class Sheet:
         """Drawing space inside the frame: 20 mm filing margin left, 10 mm elsewhere [mm]."""
         return 20.0, 10.0, self.width - 10.0, self.height - 10.0
 
+    @property
+    def marks(self) -> list[Box]:
+        """Boxes of the centring marks inside the frame, which nothing should cover [mm]."""
+        x0, y0, x1, y1 = self.space
+        cx, cy = self.width / 2.0, self.height / 2.0
+        return [(cx - 1.0, y0, cx + 1.0, y0 + 1.0), (cx - 1.0, y1 - 1.0, cx + 1.0, y1),
+                (x0, cy - 1.0, x0 + 1.0, cy + 1.0), (x1 - 1.0, cy - 1.0, x1, cy + 1.0)]
+
     def frame(self) -> Item:
         """Frame, grid reference border, centring marks and grid letters."""
         x0, y0, x1, y1 = self.space

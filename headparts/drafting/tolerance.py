@@ -76,7 +76,8 @@ def deviation(value: float) -> str:
 def label(value: float, tolerance: Tolerance | None, prefix: str = "", unit: str = "") -> Label:
     """The text of a size of ``value`` (mm, or deg with unit "°")."""
     t = tolerance or Tolerance()
-    main = f"{prefix}{number(value, t.places)}{unit}"
+    # angles to 0.01 degree at most, which moves 20 mm of leg by 0.003 mm
+    main = f"{prefix}{number(round(value, 2) if unit else value, t.places)}{unit}"
     if t.fit:
         main = f"{main} {t.fit}"
     after = f" {t.note}" if t.note else ""

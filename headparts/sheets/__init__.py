@@ -3,7 +3,26 @@
 from headparts.drafting import Drawing, Rendered, conflicts, render
 from headparts.sheets.bushing import bushing_sheet
 from headparts.sheets.context import SheetContext, Tolerance
+from headparts.sheets.head_bores import WallMark, head_bores_sheet
+from headparts.sheets.picture import section_picture
 from headparts.sheets.readback import differences, dimension_readback, missing_or_doubled
+from headparts.sheets.sleeve import sleeve_sheet
+from headparts.sheets.spacer import spacer_sheet
 
-__all__ = ["Drawing", "Rendered", "SheetContext", "Tolerance", "bushing_sheet", "conflicts", "differences",
-           "dimension_readback", "missing_or_doubled", "render"]
+__all__ = [
+    "Drawing",
+    "Rendered",
+    "SheetContext",
+    "Tolerance",
+    "WallMark",
+    "bushing_sheet",
+    "conflicts",
+    "differences",
+    "dimension_readback",
+    "head_bores_sheet",
+    "missing_or_doubled",
+    "render",
+    "section_picture",
+    "sleeve_sheet",
+    "spacer_sheet",
+]

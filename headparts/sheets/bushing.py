@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from headparts.drafting.dimension import Dimension, Laid, lay_angle, lay_linear, lay_radius
+from headparts.drafting.dimension import Dimension, Laid, Side, lay_angle, lay_linear, lay_radius
 from headparts.drafting.drawing import Drawing, Piece
 from headparts.drafting.ink import HEIGHT, Ink, Item, Stroke
 from headparts.drafting.symbols import (
@@ -126,7 +126,7 @@ def _distinct(curves: list[Curve]) -> tuple[Curve, ...]:
 def _main(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry, scale: float) -> Cluster:
     face, top = readings.z("gas_face"), readings.z("shank_top")
     body = readings.radius("body")
-    over = 4.0 / scale
+    over = 2.5 / scale
     centre: list[Curve] = [Line((face - over, 0.0), (top + over, 0.0))]
     port_end: Point | None = None
     if "window" in readings:
@@ -138,18 +138,24 @@ def _main(part: Any, context: SheetContext, readings: Readings, geometry: _Geome
                 tuple((f.outer, *f.holes) for f in geometry.faces))
     cluster = Cluster(view)
     dims = {d.size: d for d in _main_dimensions(part, context, readings)}
-    _put_window(cluster, context, readings, scale)
     lead = dims.get("shank_lead_angle")
     if lead is not None:
         reach = (lead.points[1][0] - lead.points[0][0]) * scale
         cluster.put_laid(lay_angle(lead, scale, reach + extra, slot) for extra in (8.0, 12.0, 18.0)
                          for slot in ("before", "after"))
-    cluster.put_side([dims[k] for k in ("clock_flat_length",) if k in dims], "top")
-    cluster.put_side([dims[k] for k in ("body_diameter", "seat_outer_diameter", "throat_diameter", "boss_diameter")
-                      if k in dims], "left")
-    cluster.put_side([dims[k] for k in ("shank_diameter",) if k in dims], "right")
-    cluster.put_side([dims[k] for k in ("window_axis_s", "roof_depth", "gas_face_to_shoulder", "overall_length",
-                                        "shank_length", "shank_lead_length", "boss_length") if k in dims], "bottom")
+
+    def side(where: Side, *names: str) -> None:
+        cluster.put_side([dims[k] for k in names if k in dims], where)
+
+    side("bottom", "window_axis_s", "roof_depth", "gas_face_to_shoulder", "overall_length", "shank_length",
+         "shank_lead_length", "boss_length")
+    _put_window(cluster, context, readings, scale)
+    side("top", "clock_flat_length")
+    side("left", "body_diameter", "seat_outer_diameter", "throat_diameter", "boss_diameter")
+    side("right", "shank_diameter")
+    if "boss_cone" in readings:
+        cluster.put_laid(lay_angle(_boss_cone(part, context, readings, geometry), scale, r, slot)
+                         for r in (20.0, 24.0, 28.0, 16.0, 12.0, 34.0) for slot in ("centre", "after", "before"))
     _put_marks(cluster, context, readings, scale)
     titled(cluster, "A-A", scale)
     return cluster
@@ -194,6 +200,16 @@ def _main_dimensions(part: Any, context: SheetContext, readings: Readings) -> It
         yield along("clock_flat_length", (readings.z("clock_flat_end"), flat), (top, flat))
 
 
+def _boss_cone(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry) -> Dimension:
+    """Half angle of the boss's cone: from its free end, the cone carried on into the bowl against the axis."""
+    slope = math.tan(math.radians(readings["boss_cone"].half_angle))
+    end = readings.z("boss_end")
+    corners = [p for face in geometry.faces for c in face.curves for p in (c.at(0.0), c.at(1.0))]
+    low = min(y for x, y in corners if abs(x - end) < 1e-6 and -y < readings.radius("throat") - 1e-6)
+    return dimension(part, context, "boss_cone_angle", "angle",
+                     [(end, low), (end - 0.1, low + 0.1 * slope), (end - 0.1, low)])
+
+
 def _throat_start(readings: Readings) -> float:
     """Where the throat cylinder begins, on the gas side."""
     edge = readings["seat_inner_edge"]
@@ -227,13 +243,26 @@ def _put_window(cluster: Cluster, context: SheetContext, readings: Readings, sca
 
     across = Dimension(readings.part.name, "window_diameter", "diameter", (side(-1.0), side(1.0)),
                        math.degrees(math.atan2(c[1], c[0])), context.tolerance("window_diameter"))
-    if abs(math.degrees(rise)) > 1e-6:
-        up, port = (s, body), (s + body * math.tan(rise), body)
-        legs = (port, up) if rise > 0.0 else (up, port)
-        angle = dimension(readings.part, context, "window_angle", "angle", ((s, 0.0), *legs))
-        cluster.put_laid(lay_angle(angle, scale, body * scale + extra, slot) for extra in (7.0, 9.0, 11.0)
-                         for slot in ("before", "after", "centre"))
     cluster.put_laid(_window_rows(across, scale, s, a, body))
+    if abs(math.degrees(rise)) > 1e-6:
+        cluster.put_laid(_window_angles(readings, context, scale, s, rise, body))
+
+
+def _window_angles(readings: Readings, context: SheetContext, scale: float, s: float, rise: float,
+                   body: float) -> Iterator[Laid]:
+    """The port's rise: above the window, else in the lower half of the bowl, else beyond the window's diameter."""
+    outside = [body * scale + extra for extra in (7.0, 9.0, 11.0, 5.0)]
+    room = readings.radius("throat") * scale
+    above = [body * scale + extra for extra in (28.0, 32.0, 36.0)]
+    groups = [(1.0, body, outside), (-1.0, 0.05 * body, [0.75 * room, 0.55 * room, 0.4 * room, 0.9 * room])]
+    groups += [(1.0, (r - 6.0) / scale, [r]) for r in above]
+    for sign, long, radii in groups:
+        upright, port = (s, sign * long), (s + sign * long * math.tan(rise), sign * long)
+        legs = (port, upright) if rise > 0.0 else (upright, port)
+        angle = dimension(readings.part, context, "window_angle", "angle", ((s, 0.0), *legs))
+        for radius in radii:
+            for slot in ("before", "after", "centre"):
+                yield lay_angle(angle, scale, radius, slot)
 
 
 def _window_rows(size: Dimension, scale: float, s: float, a: Point, body: float) -> Iterator[Laid]:
@@ -263,7 +292,7 @@ def _put_marks(cluster: Cluster, context: SheetContext, readings: Readings, scal
     cluster.put_best(Item("symbol", "texture of the shank",
                           texture_on_leader((middle + dx, -shank_y), (middle + dx + 4.0, -shank_y - down),
                                             rough.get("shank", "Ra 0.8")))
-                     for down in (19.0, 16.0, 23.0, 28.0) for dx in (0.0, 8.0, -8.0, 16.0))
+                     for down in (19.0, 16.0, 23.0, 28.0, 34.0) for dx in (0.0, 8.0, -8.0, -16.0, 16.0, -24.0))
     cluster.put_best(Item("symbol", "texture of the body",
                           texture_on_leader((x * scale, body * scale), (x * scale + dx, body * scale + up),
                                             rough.get("body", "Ra 0.4"), right))
@@ -334,7 +363,7 @@ def _from_above(part: Any, context: SheetContext, readings: Readings, geometry: 
     hook = tolerance_frame((left, elbow[1] - 5.0), "coaxiality", "Ø0.01", ("D",))
     hook += datum((left + 5.0, elbow[1] - 5.0 - HEIGHT), "G", -90.0, 4.0)
     cluster.put(Item("symbol", "coaxiality of the guide", hook))
-    rough = texture((left - 25.0, elbow[1] - 12.0), context.textures.get("guide", "Ra 0.8"))
+    rough = texture((left + 16.0, elbow[1] - 21.5), context.textures.get("guide", "Ra 0.8"))
     cluster.put(Item("symbol", "texture of the guide", rough))
     if context.clock_azimuth is not None:
         angle = 90.0 - context.clock_azimuth

@@ -48,17 +48,17 @@ def dimension(part: Any, context: SheetContext, size: str, kind: Any, points: Se
     return Dimension(part.name, size, kind, tuple(points), direction, context.tolerance(size, default))
 
 
-def text_pieces(context: SheetContext, lines: Sequence[str], widths: Sequence[float] = (120.0, 90.0, 170.0, 75.0),
-                ) -> list[Piece]:
+def text_pieces(context: SheetContext, lines: Sequence[str]) -> list[Piece]:
     """Stamp, cautions, warnings and notes as pieces to place."""
+    forms = [(w, h) for h in (3.0, 2.5) for w in (120.0, 90.0, 170.0, 75.0, 60.0, 105.0, 140.0)]
     pieces = [Piece("stamp", [stamp(context.stamp_lines)], (1.0, 1.0))]
     if context.cautions:
-        pieces.append(Piece("cautions", [boxed("CAUTION", context.cautions, w) for w in widths], (1.0, 0.3)))
+        pieces.append(Piece("cautions", [boxed("CAUTION", context.cautions, w, h) for w, h in forms], (1.0, 0.3)))
     if context.warnings:
-        pieces.append(Piece("warnings", [boxed("WARNING", context.warnings, w) for w in widths], (1.0, 0.35)))
+        pieces.append(Piece("warnings", [boxed("WARNING", context.warnings, w, h) for w, h in forms], (1.0, 0.35)))
     everything = [*context.notes, *lines]
     if everything:
-        pieces.append(Piece("notes", [notes(everything, w) for w in widths], (1.0, 0.4)))
+        pieces.append(Piece("notes", [notes(everything, w, height=h) for w, h in forms], (1.0, 0.4)))
     return pieces
 
 
@@ -80,7 +80,7 @@ def build(name: str, context: SheetContext, part: Any, size: float,
 
     first = context.sheet_size if context.sheet_size in _SHEETS else "A3"
     sheets = _SHEETS[_SHEETS.index(first):]
-    scales = [s for s in SCALES if 50.0 <= s * size <= 330.0] or [1.0]
+    scales = [s for s in SCALES if 40.0 <= s * size <= 205.0] or [1.0]
     wanted = context.scale_wanted
     if wanted is not None and wanted * size >= 80.0:
         scales = [wanted, *(s for s in scales if s != wanted)]

@@ -40,11 +40,12 @@ def dimension_readback(dxf: bytes) -> list[tuple[str, str, float, str]]:
 def missing_or_doubled(part: Any, dxf: bytes, optional: Iterable[str] = ()) -> tuple[list[str], list[str]]:
     """Sizes of a part that a sheet leaves out, and sizes it shows more than once.
 
-    Of a size in ``optional`` (derived from others) only doubling counts; an angle of zero needs no dimension.
+    Of a size in ``optional`` (derived from others) only doubling counts; a size of zero (a square window, a hole in
+    line with another) needs no dimension.
     """
     counts = Counter(size for name, size, _, _ in dimension_readback(dxf) if name == part.name)
     free = set(optional) | derived_sizes(part)
-    missing = [s for s in part.sizes if counts[s] == 0 and s not in free and not _square(part, s)]
+    missing = [s for s in part.sizes if counts[s] == 0 and s not in free and not _nothing(part, s)]
     return missing, [s for s, n in counts.items() if n > 1]
 
 
@@ -59,8 +60,8 @@ def derived_sizes(part: Any) -> set[str]:
     return {"seat_inner_diameter", "top_cut_diameter", "relief_diameter", "shank_length"} & set(part.sizes)
 
 
-def _square(part: Any, size: str) -> bool:
-    return bool(part.sizes[size].kind == "angle" and abs(part.measure(size)) < 1e-9)
+def _nothing(part: Any, size: str) -> bool:
+    return bool(part.sizes[size].kind in ("angle", "length") and abs(part.measure(size)) < 1e-9)
 
 
 def _measured(entity: Any) -> tuple[float, float]:
