@@ -100,7 +100,15 @@ def _clashes(bodies: Bodies | None) -> tuple[ClashRow, ...]:
     if bodies is None:
         return ()
     return tuple(
-        ClashRow(clash.pair[0], clash.pair[1], clash.verdict, clash.volume, clash.expected_volume, clash.note)
+        ClashRow(
+            clash.pair[0],
+            clash.pair[1],
+            clash.verdict,
+            clash.volume,
+            clash.expected_volume,
+            clash.note,
+            stops=clash_fails(clash),
+        )
         for clash in bodies.clashes
         if clash.verdict in ("press", "clash")
     )

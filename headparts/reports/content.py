@@ -62,7 +62,8 @@ class ClashRow:
     """One pair of bodies of the assembly that overlap.
 
     ``kind`` is "press" (meant, a press fit) or "clash"; ``volume`` the overlap, ``expected`` the volume of
-    the press tube by its own formula [mm3].
+    the press tube by its own formula [mm3]. A clash that does not ``stop`` the job is a warning: one of the
+    bodies is easily relieved or turned.
     """
 
     first: str
@@ -71,6 +72,7 @@ class ClashRow:
     volume: float
     expected: float | None = None
     note: str = ""
+    stops: bool = True
 
 
 @dataclass(frozen=True)

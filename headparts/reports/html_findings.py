@@ -37,7 +37,7 @@ def _clash(row: ClashRow) -> Html:
         tag("p", tag("span", name, class_="name"), value, class_="top"),
         tag("p", "two bodies of the assembly share metal and are not meant to", class_="small soft"),
         tag("p", row.note) if row.note else None,
-        class_="card fail",
+        class_="card fail" if row.stops else "card warn",
     )
 
 

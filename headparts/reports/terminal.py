@@ -80,7 +80,7 @@ def print_summary(report: Report, terminal: Terminal) -> None:
     terminal.line()
     for clash in report.unmeant:
         text = f"{clash.first} and {clash.second} share {number(clash.volume, 'mm3')} mm3"
-        terminal.line(f"{terminal.paint('CLASH', 'fail')} {clean(text)}")
+        terminal.line(f"{terminal.paint('CLASH', 'fail' if clash.stops else 'warn')} {clean(text)}")
     print_findings(report.findings, terminal)
     print_counts(report.findings, terminal)
     if report.stamp:

@@ -11,7 +11,7 @@ from html.parser import HTMLParser
 import pytest
 
 from headparts.checks.finding import Finding
-from headparts.reports.content import JobHead, Report
+from headparts.reports.content import ClashRow, JobHead, Report
 from headparts.reports.html import to_html
 from headparts.tables.hazards import NOT_A_TEST
 
@@ -126,6 +126,13 @@ def test_scale_default_missing_keys_and_the_rest_are_there(page: Reader) -> None
         "as built",
     ):
         assert piece in text, piece
+
+
+def test_a_clash_that_does_not_stop_the_job_is_a_warning(report: Report) -> None:
+    for stops, kind in ((True, "card fail"), (False, "card warn")):
+        alone = replace(report, findings=(), clashes=(ClashRow("a", "b", "clash", 1.2, stops=stops),))
+        (card,) = [a for tag, a in Reader(to_html(alone)).tags if tag == "article"]
+        assert card["class"] == kind
 
 
 def test_pictures_are_shown_as_images_with_a_name(report: Report, page: Reader) -> None:
