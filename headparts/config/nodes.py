@@ -16,6 +16,7 @@ import yaml
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
 MAX_EVENTS = 20_000
+MAX_CHARACTER_FAULTS = 200
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,8 @@ def scan_characters(text: str) -> list[TextError]:
     """Characters that shift line numbers, cannot be seen, or do not belong in an indentation."""
     faults: list[TextError] = []
     for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
+        if len(faults) > MAX_CHARACTER_FAULTS:
+            break  # such a file is damaged as a whole
         body = line.lstrip()
         indentation = line[: len(line) - len(body)]
         strange = next((c for c in indentation if c != " " and c not in _LINE_SHIFTERS), None)

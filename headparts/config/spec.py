@@ -49,8 +49,8 @@ class Spec:
             what = "a number" + (f" in {self.unit}" if self.unit else "")
             if self.low is None or self.high is None:
                 return what
-            low = f"above {self.low:g}" if self.low_open else f"{self.low:g}"
-            high = f"below {self.high:g}" if self.high_open else f"{self.high:g}"
+            low = f"above {self.low:.10g}" if self.low_open else f"{self.low:.10g}"
+            high = f"below {self.high:.10g}" if self.high_open else f"{self.high:.10g}"
             return f"{what}, {low} to {high}"
         if self.kind == "choice":
             return "one of " + ", ".join(self.choices)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from ..errors import ParameterError
 
@@ -31,7 +31,8 @@ def new_job(kind: str, bore: float | None = None) -> str:
 
     With a ``bore`` [mm, 12 to 120] every size is proposed in proportion to it and ``limits.scale`` as
     bore/34, held within 0.3 to 1.5; without one the sizes are those of a 34 mm engine and no limit is
-    scaled. The numbers are invented: common practice, no source. Raises ParameterError.
+    scaled. The numbers are invented: common practice, no source. From 20 to 60 mm no check of a starter fails;
+    beyond, limits that do not scale (interference, grip) may ask for other numbers. Raises ParameterError.
     """
     if kind not in KINDS:
         raise ParameterError("kind", kind, f"one of {', '.join(KINDS)}")
@@ -85,6 +86,9 @@ def _words(size: Decimal, ratio: Decimal, scaled: bool) -> dict[str, str]:
     return {
         "bore": _round(size, Decimal("0.001")),
         "rpm": str(int((7000 / ratio / 100).quantize(Decimal(1)) * 100)),
+        "press": str(
+            int((10 * ratio * ratio).to_integral_value(ROUND_CEILING)) * 1000
+        ),  # force goes with the area
         "guide": _round(guide, Decimal("0.001")),
         "pre_bore": _round(guide * Decimal("0.96"), Decimal("0.01")),
         "stem_intake": _round(guide - intake, Decimal("0.001")),
