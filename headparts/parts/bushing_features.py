@@ -36,16 +36,16 @@ def features_of(p: BushingParameters, shape: Shape) -> Iterator[Feature]:
     elif p.body_lead_length > 0.0:
         yield turned("body_end", "circle", shape.lead_end_radius, shape.lead_end_s, None)
     step = (shape.relief_radius if p.relief_width else shape.lead_end_radius) + shank
-    yield flat("shoulder", step / 2.0, p.body_length, UP)
+    yield flat("shoulder", step / 2.0, p.body_length, UP, 0.5)
     yield turned("shank", "cylinder", shank, (p.body_length + shape.shank_lead_s) / 2.0, "solid")
     if p.shank_lead_length > 0.0:
         middle = (shape.shank_lead_s + p.top_s) / 2.0
         yield turned("shank_lead", "cone", (shank + shape.shank_top_radius) / 2.0, middle, "solid")
         yield turned("shank_lead_start", "circle", shank, shape.shank_lead_s, None)
-    yield flat("shank_top", (guide + shape.shank_top_radius) / 2.0, p.top_s, UP)
+    yield flat("shank_top", (guide + shape.shank_top_radius) / 2.0, p.top_s, UP, 1.0)
     yield turned("guide", "cylinder", guide, (shape.boss_end_s + p.top_s) / 2.0, "hollow")
     ring = guide if p.boss_diameter is None else p.boss_diameter / 2.0
-    yield flat("roof", (ring + throat) / 2.0, p.roof_s, DOWN)
+    yield flat("roof", (ring + throat) / 2.0, p.roof_s, DOWN, 0.5)
     yield turned("throat", "cylinder", throat, (shape.throat_s + p.roof_s) / 2.0, "hollow")
     if shape.seat_inner_radius - throat > SAME:
         middle = (shape.seat_inner_s + shape.throat_s) / 2.0
@@ -67,7 +67,7 @@ def features_of(p: BushingParameters, shape: Shape) -> Iterator[Feature]:
         at = (shape.flat_depth, 0.0, middle)
         yield Feature("clock_flat", "plane", Hint(at, (1.0, 0.0, 0.0), at))
         at = ((shape.flat_depth + shank) / 2.0, 0.0, p.top_s - shape.flat_length)
-        yield Feature("clock_flat_end", "plane", Hint(at, UP, at))
+        yield Feature("clock_flat_end", "plane", Hint(at, UP, at, None, 0.5))
 
 
 def _boss_features(p: BushingParameters, shape: Shape) -> Iterator[Feature]:

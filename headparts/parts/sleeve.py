@@ -64,8 +64,6 @@ class SleeveParameters:
                 self.saddle_radius,
                 f"the sleeve ({self.outer_diameter:g} across) does not end on so small a bushing",
             )
-        if self._saddle(self.outer_diameter / 2.0, largest=False) <= 0.0:
-            raise ParameterError("axis_angle", self.axis_angle, "the sleeve would end beyond the valve axis")
         if self.length_min <= 0.0:
             raise ParameterError("face_distance", self.face_distance, "leaves a sleeve of no length")
         wall = (self.outer_diameter - self.inner_diameter) / 2.0
