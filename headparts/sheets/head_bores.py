@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from headparts.drafting.blocks import table, table_widths
-from headparts.drafting.dimension import Dimension, lay_angle, lay_linear
+from headparts.drafting.dimension import Dimension, Laid, Slot, lay_angle, lay_linear
 from headparts.drafting.drawing import Drawing, Piece
 from headparts.drafting.ink import Ink, Item, Layer, Stroke, Text, arrow
 from headparts.drafting.symbols import datum, note_on_leader
@@ -23,6 +23,7 @@ from headparts.sheets.common import Readings, build, dimension, scales_written, 
 from headparts.sheets.context import SheetContext
 
 Vector = tuple[float, float, float]
+_SLOTS: tuple[Slot, ...] = ("centre", "after", "before")
 _KINDS = ("body_bore", "shank_bore", "pocket", "port", "sleeve_bore")
 
 
@@ -161,7 +162,7 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> None:
         if feature.kind != "cylinder" or not _upright(readings, name) or name.startswith(("shank", "pocket")):
             continue
         reading = readings[name]
-        x, y = cluster.paper(_flat(_seen_at(reading, z)))
+        x, y = cluster.paper(_flat(_pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z)))
         r = float(reading.radius) * scale
         shown = name.removeprefix("body_bore_").replace("_", " ")
         places = [((x, y + r + 1.5), "centre"), ((x, y - r - 4.0), "centre"), ((x + r + 1.5, y - 1.2), "left"),
@@ -254,20 +255,27 @@ def _section(part: Any, context: SheetContext, readings: Readings, station: str,
                          for off in (9.0, 12.0, 16.0, 20.0) for slot in ("after", "before", "centre"))
     depth = dimension(part, context, f"{bore}_step_depth", "linear", [(0.0, 0.0), (step * d[0], step * d[1])], lean + 90.0)
     outline = cluster.view.outline()
-    half = max(abs(outline[0]), abs(outline[2]))
-    cluster.put_laid(lay_linear(depth, scale, (sign * off, 0.0), slot)
-                     for off in (half + 10.0, half + 14.0, half + 20.0, half + 28.0) for sign in (1.0, -1.0)
+    near = sorted((outline[2], outline[0]), key=abs)
+    cluster.put_laid(lay_linear(depth, scale, (edge + math.copysign(off, edge), 0.0), slot)
+                     for edge in near for off in (10.0, 14.0, 20.0, 28.0, 36.0)
                      for slot in ("centre", "after", "before"))
     if abs(d[0]) > 1e-9:
-        legs = ((0.0, 1.0), (d[0], d[1])) if d[0] < 0.0 else ((d[0], d[1]), (0.0, 1.0))
-        tilt = dimension(part, context, f"{bore}_tilt", "angle", [(0.0, 0.0), *legs])
-        reach = top * scale
-        cluster.put_laid(lay_angle(tilt, scale, reach + off, slot) for off in (14.0, 20.0, 26.0, 32.0)
-                         for slot in ("centre", "after", "before"))
+        cluster.put_laid(_tilts(part, context, f"{bore}_tilt", d, top * scale, scale))
     x = outline[2] - 8.0
     cluster.put_best(Item("symbol", "datum A", datum((at, 0.0), "A", -90.0, 6.0))
                      for at in (x, x - 8.0, outline[0] + 8.0, outline[0] + 16.0, x - 16.0))
     return cluster
+
+
+def _tilts(part: Any, context: SheetContext, size: str, d: Point, reach: float, scale: float) -> Iterator[Laid]:
+    """The tilt beyond the casting's top, its legs only stubs there (the axis itself is drawn)."""
+    for off in (14.0, 20.0, 26.0, 32.0, 40.0):
+        long = (reach + off - 6.0) / scale
+        axis, upright = (long * d[0], long * d[1]), (0.0, long)
+        legs = (upright, axis) if d[0] < 0.0 else (axis, upright)
+        tilt = dimension(part, context, size, "angle", [(0.0, 0.0), *legs])
+        for slot in _SLOTS:
+            yield lay_angle(tilt, scale, reach + off, slot)
 
 
 def _step(readings: Readings, bore: str) -> Vector:

@@ -237,7 +237,8 @@ def _edge_table(edge: Edge) -> Ink:
 def _notes(part: Any, readings: Readings) -> Iterator[str]:
     yield "Turn on a mandrel, bore last; part off with 0.3 left, then trim the inner end to the developed edge."
     if "saddle" in readings:
-        yield "0° is the side toward the rocker: scribe a clock line there on the outer face."
+        yield ("0° is the side toward the rocker: scribe a clock line there on the outer face. "
+               "Angles run counter-clockwise seen on that face.")
         off = float(readings["saddle"].point[1])
         if abs(off) > 1e-6:
             yield f"The port axis passes {number(abs(off))} beside the valve axis."
