@@ -51,7 +51,9 @@ class Flange(Block):
 class OuterEnd(Block):
     """Outer end of a sleeve."""
 
-    type: str | None = use(s.choice("flush", "flange", about="flush with the face, or with a flange"))
+    type: str | None = use(
+        s.choice("flush", "flange", "flanged", about="flush with the face, or with a flange")
+    )
     flange: Flange | str | None = use(s.none_or(s.block(Flange), "flange {dia, thick}, or none"))
 
 

@@ -23,9 +23,9 @@ class Notes:
     def fault(
         self, line: int, column: int, key: str, value: str | None, message: str, near: str | None = None
     ) -> None:
-        """Note a fault at a place."""
-        shown_value = shown(value) if value is not None else None
-        self.faults.append(Fault(self.file, line, column, shown(key, 200), shown_value, message, near))
+        """Note a fault at a place; what was written in the file is made printable."""
+        value, near = (None if text is None else shown(text) for text in (value, near))
+        self.faults.append(Fault(self.file, line, column, shown(key, 200), value, shown(message, 2000), near))
 
     def at(self, key: str, message: str, near: str | None = None) -> None:
         """Note a fault at the value of a written key."""

@@ -9,6 +9,8 @@ from .fault import nearest
 from .judge import Judge
 from .rules_station import tip_rise
 
+FLANGED = ("flange", "flanged")
+
 
 def judge_repair(judge: Judge, repair: Repair) -> None:
     """References of a repair, its sleeve, its bond."""
@@ -23,12 +25,12 @@ def judge_repair(judge: Judge, repair: Repair) -> None:
     if sleeve.od is not None and sleeve.id is not None:
         judge.compared(f"{path}.sleeve.wall", (sleeve.od - sleeve.id) / 2.0, "(od - id)/2")
     end = sleeve.outer_end
-    if end is not None and end.type == "flange" and not judge.written(f"{path}.sleeve.outer_end.flange"):
+    if end is not None and end.type in FLANGED and not judge.written(f"{path}.sleeve.outer_end.flange"):
         judge.missing(
             f"{path}.sleeve.outer_end", "flange", "required key is missing: a flanged end needs {dia, thick}"
         )
     if end is not None and end.type is not None and end.flange is not None:
-        if (end.type == "flange") != (end.flange != "none"):
+        if (end.type in FLANGED) != (end.flange != "none"):
             judge.fault(f"{path}.sleeve.outer_end.flange", f"does not go with outer_end.type {end.type}")
         judge.below(f"{path}.sleeve.od", f"{path}.sleeve.outer_end.flange.dia", what="the flange's diameter")
 

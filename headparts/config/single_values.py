@@ -126,7 +126,7 @@ class SingleValues:
         if not text.strip() and not spec.empty_text:
             self.bad(node, path, "empty text; write something or leave the key away")
             return None
-        bad = next((c for c in text if not c.isprintable() and c != "\n"), None)
+        bad = next((c for c in text if not c.isprintable() and c != "\n" and not _is_wide_space(c)), None)
         if bad is not None:
             self.bad(node, path, f"character U+{ord(bad):04X} is not allowed in text")
             return None
@@ -188,6 +188,11 @@ class SingleValues:
             self.key_place[id(value)] = (key.line, key.column)
             entries[name] = value
         return entries
+
+
+def _is_wide_space(character: str) -> bool:
+    """A no-break or typographic space, harmless inside text; not a control character or a line separator."""
+    return character.isspace() and character >= "\u00a0" and character not in "\u2028\u2029"
 
 
 def _inside(exact: Decimal, spec: Spec) -> bool:

@@ -130,3 +130,14 @@ def test_a_file_that_is_there(tmp_path, header):
     job = read_job(path)
     assert job.head.chamber.file == "sub/a.stl"
     assert job.folder == tmp_path
+
+
+def test_a_head_from_a_file_is_placed_by_three_pairs_of_points(read, faults, tmp_path, header):
+    (tmp_path / "head.step").write_text("x")
+    pairs = "[[[0, 0, 0], [1, 0, 0]], [[9, 0, 0], [10, 0, 0]], [[0, 9, 0], [1, 9, 0]]]"
+    solid = read(f"{header}head: {{material: a, solid: {{file: head.step, place: {pairs}}}}}\n").head.solid
+    assert solid.place[1] == ((9.0, 0.0, 0.0), (10.0, 0.0, 0.0))
+    (fault,) = faults(
+        f"{header}head: {{material: a, solid: {{file: head.step, place: [[[0, 0, 0], [1, 0, 0]]]}}}}\n"
+    )
+    assert (fault.key, "3 expected" in fault.message) == ("head.solid.place", True)

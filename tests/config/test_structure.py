@@ -201,3 +201,10 @@ def test_hostile_values_do_not_reach_the_terminal_raw(faults, header):
     for fault in found:
         assert str(fault).isprintable()
         assert len(str(fault)) < 400
+
+
+def test_wide_spaces_are_text_but_never_numbers(read, faults):
+    text = "schema: 1\njob: {id: J, status: proposal, title: 62\u00a0cc\u2009single}\n"
+    assert read(text).job.title == "62\u00a0cc\u2009single"
+    (fault,) = faults(text + "engine: {bore: 62\u00a0mm, stroke: 20}\n")
+    assert fault.key == "engine.bore"
