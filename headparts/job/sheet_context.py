@@ -71,8 +71,12 @@ def material_context(
     block = (plan.job.materials or {}).get(part.material) if part.material else None
     lines = [caution(block.hazard).short] if block is not None and block.hazard else []
     lines += [caution(step).short for step in steps]
+    notes = context.notes
+    if part.mass is not None and (block is None or block.density is None):
+        notes = (*notes, "Mass from a usual density of the material: the job gives none")
     return replace(
         context,
+        notes=notes,
         material=part.material or "not given",
         mass=part.mass,
         model_file=f"{part.name}.step",
@@ -179,7 +183,7 @@ def spacer_context(context: SheetContext, plan: Plan) -> SheetContext:
     change = plan.inputs.get("rocker.pushrod.change")
     if change is not None:
         notes.append(f"Goes with pushrods {change:+.2f} long against the old ones")
-    return replace(context, part_title="Rocker-post spacer", notes=tuple(notes))
+    return replace(context, part_title="Rocker-post spacer", notes=(*context.notes, *notes))
 
 
 def head_context(context: SheetContext, plan: Plan) -> SheetContext:
