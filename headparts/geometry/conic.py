@@ -114,8 +114,10 @@ def _line_step(lam: Array, d: Array) -> Array:
     return np.asarray(np.max(-d / lam, axis=-1, initial=0.0))
 
 
-def solve(problems: Problems, start: Array) -> Answers:
+def solve(problems: Problems, start: Array, gap: float = GAP) -> Answers:
     """Solve all problems of the batch from the points ``start`` (N, n); never raises for a bad problem.
+
+    A problem rests when its duality gap and residuals together are below ``gap``.
 
     A problem without a solution ends with the last multipliers that were sound.
     """
@@ -143,7 +145,7 @@ def solve(problems: Problems, start: Array) -> Answers:
             keep_x[live[better]], keep_l[live[better]], keep_q[live[better]] = x[better], zl[better], zq[better]
             stale = np.where(better & (merit < 0.5 * best), 0, stale + 1)
             best = np.where(better, merit, best)
-            go = sound & (merit > GAP) & (stale < 5)
+            go = sound & (merit > gap) & (stale < 5)
             if not np.all(go):
                 live, x, sl, sq, zl, zq = live[go], x[go], sl[go], sq[go], zl[go], zq[go]
                 best, stale, p = best[go], stale[go], p.take(go)

@@ -68,7 +68,7 @@ def proven_empty(bodies: Sequence[Convex], cuts: Sequence[Sequence[Plane]]) -> n
     cost[:, 3] = 1.0
     start = np.zeros((count, 4))
     start[:, 3] = 3.0
-    answer = solve(Problems(cost, linear, stack.linear_h, cone, stack.cone_h), start)
+    answer = solve(Problems(cost, linear, stack.linear_h, cone, stack.cone_h), start, 1e-9)
     zl, zq = answer.linear, answer.cone
     total = np.maximum(zl.sum(axis=1) + zq[..., 0].sum(axis=1), 1e-300)
     value = -(np.einsum("nl,nl->n", zl, stack.linear_h) + np.einsum("nqi,nqi->n", zq, stack.cone_h))

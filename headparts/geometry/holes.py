@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -51,6 +52,7 @@ class ArcPiece(Piece):
                 arc_piece(self.centre, self.u, self.v, self.radius, self.middle + quarter, quarter))
 
 
+@lru_cache(maxsize=20000)
 def arc_piece(centre: Vec, u: Vec, v: Vec, radius: float, middle: float, half: float) -> ArcPiece:
     """The sector middle +- half (radians, half <= pi/4) with the plane through its arc's chord."""
     c, eu, ev = np.asarray(centre), np.asarray(u), np.asarray(v)
@@ -82,15 +84,30 @@ class FacePiece(Piece):
         return tuple(face_piece(self.centre, self.radius, triple) for triple in triples)
 
 
+def _dot(a: Vec, b: Vec) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def _minus(a: Vec, b: Vec) -> Vec:
+    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+def _cross_unit(a: Vec, b: Vec) -> Vec:
+    x, y, z = a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+    size = math.sqrt(x * x + y * y + z * z)
+    return (x / size, y / size, z / size)
+
+
+@lru_cache(maxsize=20000)
 def face_piece(centre: Vec, radius: float, corners: tuple[Vec, Vec, Vec]) -> FacePiece:
     """The sector spanned by three unit vectors (counter-clockwise from outside) beyond their chord plane."""
-    c = np.asarray(centre)
-    a, b, d = (np.asarray(corner) for corner in corners)
-    chord = np.asarray(unit(np.cross(b - a, d - a)))
-    planes = [Plane(vector(-chord), float(-chord @ c) - radius * float(chord @ a))]
+    a, b, d = corners
+    chord = _cross_unit(_minus(b, a), _minus(d, a))
+    inward = (-chord[0], -chord[1], -chord[2])
+    planes = [Plane(inward, _dot(inward, centre) - radius * _dot(chord, a))]
     for first, second in ((a, b), (b, d), (d, a)):
-        inward = np.asarray(unit(np.cross(first, second)))
-        planes.append(Plane(vector(-inward), float(-inward @ c)))
+        side = _cross_unit(second, first)
+        planes.append(Plane(side, _dot(side, centre)))
     return FacePiece(tuple(planes), centre, radius, corners)
 
 

@@ -20,6 +20,7 @@ from headparts.geometry.convex import Convex, Plane
 from headparts.geometry.polish import cone_multipliers, polished, safe_inverse
 from headparts.geometry.stack import Stack
 
+ROUGH_GAP, POLISH_GAP = 1e-10, 1e-12
 FEASIBLE = 1e-11
 """A witness may stick out of its body by this much (mm): rounding."""
 
@@ -58,7 +59,7 @@ def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | 
     start[:, :3] = np.where(known_a[:, None], a.bound[:, :3], b.bound[:, :3])
     start[:, 3:6] = np.where(known_b[:, None], b.bound[:, :3], a.bound[:, :3])
     start[:, 6] = np.linalg.norm(start[:, :3] - start[:, 3:6], axis=1) + 1.0
-    answer = solve(_problem(a, b), start)
+    answer = solve(_problem(a, b), start, POLISH_GAP if polish else ROUGH_GAP)
     pa, pb = a.pulled_in(answer.x[:, :3]), b.pulled_in(answer.x[:, 3:6])
     lam = None
     if polish:

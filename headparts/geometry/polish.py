@@ -30,7 +30,7 @@ def safe_inverse(matrix: Array, wanted: np.ndarray | bool = True) -> Array:
 def _constraints(body: Stack, point: Array) -> tuple[Array, Array, Array]:
     """Values (N, M), gradients (N, M, 3), second derivatives (N, M, 3, 3) of f <= 0, planes first."""
     sl, sq = body.slack(point)
-    norm = np.maximum(np.linalg.norm(sq[..., 1:], axis=-1), 1e-300)
+    norm = np.maximum(np.linalg.norm(sq[..., 1:], axis=-1), 1e-12)
     unit = sq[..., 1:] / norm[..., None]
     rows = body.cone[:, :, 1:]
     slopes = body.cone[:, :, 0] - np.einsum("nqik,nqi->nqk", rows, unit)
