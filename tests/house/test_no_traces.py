@@ -13,7 +13,7 @@ SELF = "tests/house/test_no_traces.py"
 TEXT = {".py", ".md", ".toml", ".txt", ".yaml", ".yml", ".csv", ".json", ".html", ".svg", ".dxf", ".cfg", ""}
 # Spelled in two halves so that this file does not hold what it forbids.
 PATHS = ["/wo" + "rk/", "/ro" + "ot/", "/ho" + "me/", "../sha" + "red", "C:" + "\\Users"]
-HOSTS = ["pypi" + ".org", "python" + "hosted", "index" + "-url", "find" + "-links", "npm" + "js"]
+HOSTS = ["pypi" + ".org", "python" + "hosted", " --index" + "-url", "find" + "-links", "npm" + "js"]
 NOTES = ["TO" + "DO", "FIX" + "ME", "XX" + "X", "HA" + "CK"]
 
 
