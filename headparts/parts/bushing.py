@@ -159,7 +159,8 @@ def _cut_away(p: BushingParameters, shape: Shape) -> float:
     lost = 0.0
     if p.window_diameter is not None:
         rise, spared = math.radians(p.window_elevation), (p.boss_diameter or 0.0) / 2.0
-        lost += drilled_from_turned(shape.outline, shape.window[0], rise, p.window_diameter / 2.0, spared)
+        radius = p.window_diameter / 2.0
+        lost += drilled_from_turned(shape.outline, shape.window[0], rise, radius, spared)
     if p.clock_flat:
         lost += flat_volume(p, shape)
     return lost

@@ -6,6 +6,7 @@ no code with the kernel's booleans and cannot lose a tool.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -23,8 +24,7 @@ def drilled_from_turned(
     elevation: float,
     radius: float,
     spared_radius: float = 0.0,
-    rings: int = 96,
-    spokes: int = 256,
+    nodes: tuple[int, int] = (24, 96),
 ) -> float:
     """Volume [mm3] that a round drill takes from a turned piece, going outward from its axis.
 
@@ -35,22 +35,35 @@ def drilled_from_turned(
     elevation : rise of the drill's axis from the plane square to z [rad].
     radius : of the drill [mm].
     spared_radius : an endless cylinder about z that the drill does not touch [mm].
-    rings, spokes : rays, Gauss points over the radius squared times equal angles.
+    nodes : Gauss points over the drill's height in each band, and across it.
 
-    The error is about 1e-5 of the volume with the default number of rays.
+    Rays that run along a flat face of the piece jump from inside to outside, so the drill's height is parted
+    into bands at every height where a ray starts or ends at such a face. Measured error: below 1e-5 of the
+    volume.
     """
-    nodes, weights = np.polynomial.legendre.leggauss(rings)
-    rho = radius * np.sqrt((nodes + 1.0) / 2.0)
-    theta = (np.arange(spokes) + 0.5) * (2.0 * math.pi / spokes)
-    across, up = np.outer(rho, np.cos(theta)), np.outer(rho, np.sin(theta))
     c, s = math.cos(elevation), math.sin(elevation)
+    widest = max(r for r, _ in outline)
+    edges = {-0.5 * math.pi, -0.7, 0.0, 0.7, 0.5 * math.pi}
+    for r, z in outline:
+        for along_axis in {0.0, spared_radius / c, r / c, widest / c}:
+            height = (z - foot[2] - along_axis * s) / c / radius
+            if abs(height) < 1.0:
+                edges.add(math.asin(height))
+    bands = sorted(edges)
+    x, w = np.polynomial.legendre.leggauss(nodes[0])
+    psi = np.concatenate([(a + b) / 2.0 + (b - a) / 2.0 * x for a, b in itertools.pairwise(bands)])
+    weight_psi = np.concatenate([(b - a) / 2.0 * w for a, b in itertools.pairwise(bands)])
+    x, w = np.polynomial.legendre.leggauss(nodes[1])
+    chi, weight_chi = 0.5 * math.pi * x, 0.5 * math.pi * w
+    up = np.repeat((radius * np.sin(psi))[:, None], len(chi), axis=1)
+    across = np.outer(radius * np.cos(psi), np.sin(chi))
+    area = np.outer(weight_psi * (radius * np.cos(psi)) ** 2, weight_chi * np.cos(chi))
     start = np.stack([foot[0] - up * s, foot[1] + across, foot[2] + up * c], axis=-1).reshape(-1, 3)
     along = np.array([c, 0.0, s])
     skip = np.zeros(len(start))
     if spared_radius > 0.0:
         skip = _leaves_cylinder(start, along, spared_radius)
-    lengths = _length_in_turned(outline, start, along, skip).reshape(rings, spokes)
-    return float(math.pi * radius**2 * (weights @ lengths.mean(axis=1)) / 2.0)
+    return float(area.reshape(-1) @ _length_in_turned(outline, start, along, skip))
 
 
 def _leaves_cylinder(start: Array, along: Array, radius: float) -> Array:
