@@ -124,6 +124,8 @@ def _crossed(a: Shape, b: Shape) -> list[str]:
         for line, role in one.segments:
             if role == "dimension" and any(cross(line, t, 0.3) and not _own(one, t) for t in foreign):
                 return [f"lines of {a.item.name} and {b.item.name} cross"]
+            if role == "frame" and any(cross(line, t, 0.0) for t, _ in two.segments):
+                return [f"a line of {two.item.name} runs through the frame of {one.item.name}"]
     return []
 
 

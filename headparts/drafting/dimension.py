@@ -129,8 +129,8 @@ def label_ink(text: Label, foot: Point, turn: float) -> tuple[Text, ...]:
 def lay_linear(d: Dimension, scale: float, through: Point, slot: Slot = "centre", slide: float = 0.0) -> Laid:
     """Lay out a linear or diameter dimension whose line runs through the paper point ``through`` [mm].
 
-    slot: text between the arrows, beyond the far end ("after", along the reading direction) or before the near
-    one; slide shifts a centred text along the line [mm].
+    slot: text between the arrows, beyond the far end ("after", along the reading direction) or before the near one;
+    without room between the arrows it goes beyond the far end. slide shifts a centred text along the line [mm].
     """
     p, q = ((x * scale, y * scale) for x, y in d.points)
     turn = reading(d.direction)
@@ -146,6 +146,8 @@ def lay_linear(d: Dimension, scale: float, through: Point, slot: Slot = "centre"
     span = math.dist(a, b)
     text = d.label
     width, height = label_size(text)
+    if slot == "centre" and width + 1.0 > span:
+        slot = "after"
     strokes = [_extension(p, a), _extension(q, b)]
     inside = span >= 2.0 * ARROW + 1.0
     fills = _arrows(a, b, turn, inside)

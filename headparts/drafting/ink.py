@@ -45,7 +45,7 @@ class Stroke:
 
     curve: Curve
     layer: Layer = "NARROW"
-    #: role for the conflict checker: "dimension", "extension", "leader" or "" for plain ink
+    #: role for the conflict checker: "dimension", "extension", "leader", "frame" or "" for plain ink
     role: str = ""
 
 

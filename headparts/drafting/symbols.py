@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from typing import Literal
 
-from headparts.drafting.ink import HEIGHT, Fill, Ink, Stroke, Text, arrow, box_strokes, polyline
+from headparts.drafting.ink import HEIGHT, Fill, Ink, Stroke, Text, arrow, polyline
 from headparts.drafting.metrics import text_width
 from headparts.geometry.curves import Arc, Line, Point, circle
 
@@ -69,7 +69,8 @@ def datum(foot: Point, letter: str, direction: float, length: float = 8.0) -> In
     reach = half / max(abs(c), abs(s), 0.708)
     middle = go(length + reach)
     strokes = [Stroke(Line(go(2.6), go(length)), "NARROW", "leader"),
-               *box_strokes(middle[0] - half, middle[1] - half, middle[0] + half, middle[1] + half)]
+               *polyline([(middle[0] + i * half, middle[1] + j * half)
+                          for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))], closed=True, role="frame")]
     return Ink(tuple(strokes), (Fill((go(0.0, 1.7), go(0.0, -1.7), go(2.9))),),
                (Text(middle, letter, HEIGHT, "centre", "middle"),))
 
@@ -80,11 +81,12 @@ def tolerance_frame(left: Point, kind: Characteristic, value: str, datums: Seque
     cells = [2.0 * half, text_width(value, HEIGHT) + 3.0, *([2.0 * half] * len(datums))]
     x, y = left
     total = sum(cells)
-    strokes = box_strokes(x, y - half, x + total, y + half)
+    corners = [(x, y - half), (x + total, y - half), (x + total, y + half), (x, y + half)]
+    strokes = polyline(corners, closed=True, role="frame")
     edge = x
     for width in cells[:-1]:
         edge += width
-        strokes.append(Stroke(Line((edge, y - half), (edge, y + half))))
+        strokes.append(Stroke(Line((edge, y - half), (edge, y + half)), "NARROW", "frame"))
     texts = [Text((x + cells[0] + cells[1] / 2.0, y), value, HEIGHT, "centre", "middle")]
     edge = x + cells[0] + cells[1]
     for letter in datums:

@@ -158,9 +158,9 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> None:
     """Name every upright or leaning cavity beside its hole; bores of the stations stand in the table."""
     scale = cluster.scale
     outline = cluster.view.outline()
-    for name, feature in part.features.items():
-        if feature.kind != "cylinder" or not _upright(readings, name) or name.startswith(("shank", "pocket")):
-            continue
+    names = [n for n, f in part.features.items() if f.kind == "cylinder" and _upright(readings, n)
+             and not n.startswith(("shank", "pocket"))]
+    for name in sorted(names, key=lambda n: not n.startswith("body_bore")):
         reading = readings[name]
         x, y = cluster.paper(_flat(_pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z)))
         r = float(reading.radius) * scale
@@ -168,7 +168,10 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> None:
         places = [((x, y + r + 1.5), "centre"), ((x, y - r - 4.0), "centre"), ((x + r + 1.5, y - 1.2), "left"),
                   ((x - r - 1.5, y - 1.2), "right"), ((x, y + r + 5.0), "centre"), ((x, y - r - 8.0), "centre")]
         choices = [Ink(texts=(Text(p, shown, 2.5, across),)) for p, across in places]  # type: ignore[arg-type]
-        for turn in range(0, 360, 20):
+        if name.startswith("body_bore"):
+            choices = []
+        outward = math.degrees(math.atan2(y, x))
+        for turn in sorted(range(0, 360, 20), key=lambda t: (abs((t - outward + 180.0) % 360.0 - 180.0), t)):
             c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             for reach in (r + 7.0, r + 12.0, r + 18.0, r + 26.0):
                 choices.append(note_on_leader((x + r * c, y + r * s), (x + reach * c, y + reach * s), (shown,), c >= 0.0))
