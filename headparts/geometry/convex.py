@@ -48,11 +48,12 @@ class Round:
             rows = np.zeros((3, 3))
             rows[0], rows[1] = perpendicular_pair(d)
         if self.kind == "cone":
-            return rows, -rows @ p, self.size * d, float(-self.size * (d @ p))
+            share = 1.0 / math.hypot(1.0, self.size)  # so that a violation is a distance square to the cone
+            return share * rows, -share * rows @ p, share * self.size * d, float(-share * self.size * (d @ p))
         return rows, -rows @ p, np.zeros(3), self.size
 
     def violation(self, points: Array) -> Array:
-        """|M x + m| - (c.x + d), shape (...): <= 0 inside, mm (for a cone mm along the radius)."""
+        """|M x + m| - (c.x + d), shape (...): <= 0 inside, mm."""
         rows, m, c, d = self.cone_rows()
         result: Array = np.linalg.norm(points @ rows.T + m, axis=-1) - points @ c - d
         return result

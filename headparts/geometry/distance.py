@@ -73,7 +73,7 @@ def walls(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) -> list[Wall
 def _apart(item: Found) -> Wall:
     if item.at is None:
         empty = item.lower == math.inf
-        return Wall(math.inf, item.lower, math.inf, None, "empty void", empty)
+        return Wall(math.inf, item.lower, math.inf, None, "empty void" if empty else "no witness found", empty)
     method = "convex pieces" if item.trimmed else "convex distance"
     at = (vector(item.at[0]), vector(item.at[1]))
     return Wall(item.upper, item.lower, item.upper, at, method, item.upper - item.lower <= PROVEN_GAP)

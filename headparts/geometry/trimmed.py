@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headparts.errors import GeometryError
 from headparts.geometry.axis import Array
 from headparts.geometry.convex import Convex, Plane
 from headparts.geometry.emptiness import beyond_reach, proven_empty
@@ -65,6 +66,9 @@ class Found:
 
 def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) -> list[Found]:
     """Bounds of the least distance of every pair; a distance of 0 stops as soon as it is found."""
+    for a, b in pairs:
+        if any(core.bound is None for core in a.cores) and any(core.bound is None for core in b.cores):
+            raise GeometryError(f"no wall between {a.name} and {b.name}: both are endless")
     found = [Found() for _ in pairs]
     nodes = [Node(k, (core_a, core_b), ({}, {}), 0.0)
              for k, (a, b) in enumerate(pairs) for core_a in a.cores for core_b in b.cores]

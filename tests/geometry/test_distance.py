@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from headparts.errors import GeometryError
 from headparts.geometry.axis import Axis, common_perpendicular
 from headparts.geometry.convex import ball, box, cylinder, frustum, half_space
 from headparts.geometry.distance import wall, walls
@@ -218,6 +219,13 @@ def test_a_void_that_its_hole_swallows_has_no_wall():
     assert found.proven
 
 
+def test_endless_bodies():
+    endless = void(cylinder((0, 0, 0), (0, 0, 1), 1))
+    assert wall(endless, void(ball((5, 0, 77), 1))).value == pytest.approx(3.0, abs=EXACT)
+    with pytest.raises(GeometryError, match="both are endless"):
+        wall(endless, void(half_space((5, 0, 0), (-1, 0, 0))))
+
+
 def test_union_of_cores_takes_the_nearest():
     stepped = void(cylinder((0, 0, 0), (0, 0, 1), 5, 10), cylinder((0, 0, 10), (0, 0, 1), 2, 10))
     assert wall(stepped, void(ball((8, 0, 18), 1))).value == pytest.approx(5.0, abs=EXACT)
@@ -236,3 +244,46 @@ def test_a_spent_budget_is_told():
     assert not short.proven
     assert short.lower <= full.value <= short.upper + 1e-9
     assert short.upper - short.lower > 1e-3
+
+
+def test_a_ring_of_nearest_points_is_still_proven():
+    """A ball in the middle of a ring-shaped void: every direction is as near as the next."""
+    ring = void(cylinder((0, 0, 0), (0, 0, 1), 5, 20), holes=[endless_cylinder_hole((0, 0, 0), (0, 0, 1), 4)])
+    found = wall(ring, void(ball((0, 0, 3), 1)), budget=400)
+    assert found.value == pytest.approx(3.0, abs=1e-6)
+    assert 2.99 < found.lower <= 3.0
+
+
+@pytest.mark.parametrize("half", [0.05, 0.4])
+def test_mixed_random_bodies_have_tight_proofs(half):
+    """400 random pairs of all shapes: bounds within 2e-9, sampled points of the bodies never nearer."""
+    rng = np.random.default_rng(int(half * 100))
+
+    def body():
+        point, direction = rng.uniform(-15, 15, 3), rng.normal(size=3)
+        shape = rng.integers(4)
+        if shape == 0:
+            return cylinder(point, direction, rng.uniform(half, 5), rng.uniform(half, 20))
+        if shape == 1:
+            return frustum(point, direction, rng.uniform(half, 5), 0.0, rng.uniform(half, 9))
+        if shape == 2:
+            return box(point, point + rng.uniform(half, 8, 3))
+        return ball(point, rng.uniform(half, 5))
+
+    pairs = [(body(), body()) for _ in range(400)]
+    found = walls([(void(a), void(b)) for a, b in pairs])
+    apart = 0
+    for item, (a, b) in zip(found, pairs, strict=True):
+        if item.value < 1e-3:
+            continue
+        apart += 1
+        assert 0 <= item.upper - item.lower <= 2e-9
+        clouds = []
+        for one in (a, b):
+            centre, radius = np.array(one.bound[0]), one.bound[1]
+            cloud = centre + rng.uniform(-radius, radius, size=(400, 3))
+            clouds.append(cloud[one.contains(cloud)])
+        if len(clouds[0]) and len(clouds[1]):
+            sampled = np.linalg.norm(clouds[0][:, None] - clouds[1][None], axis=2).min()
+            assert item.value <= sampled + 1e-9
+    assert apart > 250
