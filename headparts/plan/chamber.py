@@ -87,7 +87,7 @@ class ChamberPlan:
             return np.where(np.isfinite(leave) & (top >= 0.0), leave, joint)
         if isinstance(hole, PrismHole):
             leave = _leave_prism(points, direction, hole)
-            return np.where(np.isfinite(leave), np.maximum(leave, joint), joint)
+            return np.asarray(np.where(np.isfinite(leave), np.maximum(leave, joint), joint))
         raise MissingInput("head.chamber")
 
 
