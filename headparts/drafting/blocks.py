@@ -94,7 +94,27 @@ def _value(text: str, x: float, y: float, width: float) -> list[Text]:
         squeeze = squeezed(text, width - 2.0, height)
         if text_width(text, height, squeeze) <= width - 2.0 + 1e-6:
             return [Text((x + 1.0, y + 1.2), text, height, squeeze=squeeze)]
-    return [Text((x + 1.0, y + 1.2), text, SMALL, squeeze=0.6)]
+    return [Text((x + 1.0, y + 1.2), _cut(text, width), SMALL, squeeze=0.6)]
+
+
+def _cut(text: str, width: float) -> str:
+    """The text as far as a cell of ``width`` mm holds it, with an ellipsis where it was cut."""
+    if text_width(text, SMALL, 0.6) <= width - 2.0:
+        return text
+    while text and text_width(text + "…", SMALL, 0.6) > width - 2.0:
+        text = text[:-1]
+    return text + "…"
+
+
+def cut_fields(fields: TitleFields) -> tuple[str, ...]:
+    """Title block texts too long for their cells, in full with their captions: a sheet lists them as notes."""
+    found = []
+    for row in _ROWS:
+        for width, caption, key in row:
+            text = fields.surface if key == "*surface" else getattr(fields, key, "")
+            if isinstance(text, str) and _cut(text, width - (7.0 if key == "*surface" else 0.0)) != text:
+                found.append(f"{caption}: {text}")
+    return tuple(found)
 
 
 def _shrunk(ink: Ink, about: tuple[float, float], factor: float) -> Ink:

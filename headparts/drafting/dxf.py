@@ -116,9 +116,15 @@ def _text(space: Any, text: Text) -> None:
     where = {("left", "base"): Align.LEFT, ("centre", "base"): Align.CENTER, ("right", "base"): Align.RIGHT,
              ("left", "middle"): Align.MIDDLE_LEFT, ("centre", "middle"): Align.MIDDLE_CENTER,
              ("right", "middle"): Align.MIDDLE_RIGHT}[(text.across, text.up)]
-    entity = space.add_text(text.text, height=text.height, rotation=text.turn, dxfattribs={
+    entity = space.add_text(_plain(text.text), height=text.height, rotation=text.turn, dxfattribs={
         "layer": text.layer, "style": "BOLD" if text.bold else "REGULAR", "width": text.squeeze})
     entity.set_placement(text.at, align=where)
+
+
+def _plain(text: str) -> str:
+    """Text that the format shows as it stands: its codes (%% and ^) doubled, control characters as spaces."""
+    shown = "".join(c if c >= " " else " " for c in text)
+    return shown.replace("%%", "%%%%%%").replace("^", "^ ")
 
 
 def _hatch(space: Any, hatch: Hatch) -> None:

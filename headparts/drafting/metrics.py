@@ -57,11 +57,11 @@ def text_width(text: str, height: float, squeeze: float = 0.85, bold: bool = Fal
 
 
 def wrapped(text: str, width: float, height: float, squeeze: float = 0.85) -> list[str]:
-    """The text broken into lines no wider than ``width`` [mm]; one word wider than that keeps its own line."""
+    """The text broken into lines no wider than ``width`` [mm]; a word wider than that is broken too."""
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
-        for word in paragraph.split():
+        for word in (p for w in paragraph.split() for p in _pieces(w, width, height, squeeze)):
             longer = f"{line} {word}".strip()
             if line and text_width(longer, height, squeeze) > width:
                 lines.append(line)
@@ -70,6 +70,15 @@ def wrapped(text: str, width: float, height: float, squeeze: float = 0.85) -> li
                 line = longer
         lines.append(line)
     return lines
+
+
+def _pieces(word: str, width: float, height: float, squeeze: float) -> list[str]:
+    pieces = [""]
+    for letter in word:
+        if pieces[-1] and text_width(pieces[-1] + letter, height, squeeze) > width:
+            pieces.append("")
+        pieces[-1] += letter
+    return pieces
 
 
 def squeezed(text: str, width: float, height: float, squeeze: float = 0.85, least: float = 0.6) -> float:

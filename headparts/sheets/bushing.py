@@ -49,20 +49,23 @@ def bushing_sheet(part: Any, context: SheetContext, name: str | None = None) -> 
     readings = Readings(part)
     geometry = _Geometry(part, readings)
 
+    mains: dict[float, Cluster] = {}
     details = [d for d in (seat_detail(part, context, readings), shoulder_detail(part, context, readings)) if d]
 
     def make(scale: float, variant: int) -> tuple[list[Piece], str]:
+        if scale not in mains:
+            mains[scale] = _main(part, context, readings, geometry, scale)
         gas_scale = smaller(scale) if variant in (1, 3) else scale
         top_scale = smaller(scale) if variant in (2, 3) else scale
         gas = _gas_face(part, context, readings, geometry, gas_scale)
         above = _from_above(part, context, readings, geometry, top_scale)
-        titled(gas, "C", scale)
-        titled(above, "D", scale)
-        pieces = [Piece("section A-A", [_main(part, context, readings, geometry, scale)], (0.0, 1.0)),
+        titled(gas, "C, gas side", scale)
+        titled(above, "D, rocker side", scale)
+        pieces = [Piece("section A-A", [mains[scale]], (0.0, 1.0)),
                   Piece("gas face C", [gas], (0.72, 0.85), "section A-A"),
                   Piece("view D", [above], (0.9, 0.5))]
         pieces += [Piece(d.view.name, [d], (0.0 + 0.3 * i, 0.1)) for i, d in enumerate(details)]
-        pieces += text_pieces(context, tuple(_notes(part, context, readings)))
+        pieces += text_pieces(context, tuple(_notes(part, context, readings)), part)
         return pieces, scales_written(scale, [d.scale for d in details])
 
     length = readings.z("shank_top") - readings.z("gas_face")
@@ -391,6 +394,10 @@ def _notes(part: Any, context: SheetContext, readings: Readings) -> Iterator[str
     outer, inner = readings.radius("seat_outer_edge"), readings.radius("seat_inner_edge")
     yield (f"Seat width is along the cone; radial width ({number(outer - inner)}), inner edge (Ø{number(2.0 * inner)}). "
            "Finish the seat after pressing, piloted in the guide.")
+    if context.corner_radius_max is not None:
+        head = f"; the head's step has R {number(context.head_corner_radius)} at most" \
+            if context.head_corner_radius is not None else ""
+        yield f"Corner of shoulder and shank: R {number(context.corner_radius_max)} at most{head}."
     yield "Turn body, shank and guide pilot in one chucking; body last."
     if "window" in readings:
         yield "Lengths start at the gas face; the window's axis height is taken on the valve axis."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from headparts.drafting.blocks import TITLE_WIDTH, boxed, notes, revision_table, stamp
+from headparts.drafting.blocks import TITLE_WIDTH, boxed, cut_fields, notes, revision_table, stamp
 from headparts.drafting.dimension import Dimension
 from headparts.drafting.drawing import Drawing, Piece, choose, compose
 from headparts.drafting.ink import Ink
@@ -48,15 +48,16 @@ def dimension(part: Any, context: SheetContext, size: str, kind: Any, points: Se
     return Dimension(part.name, size, kind, tuple(points), direction, context.tolerance(size, default))
 
 
-def text_pieces(context: SheetContext, lines: Sequence[str]) -> list[Piece]:
+def text_pieces(context: SheetContext, lines: Sequence[str], part: Any = None) -> list[Piece]:
     """Stamp, cautions, warnings and notes as pieces to place."""
+    long = cut_fields(context.fields(part, "1:1"))
     forms = [(w, h) for h in (3.0, 2.5) for w in (120.0, 90.0, 170.0, 75.0, 60.0, 105.0, 140.0)]
     pieces = [Piece("stamp", [stamp(context.stamp_lines)], (1.0, 1.0))]
     if context.cautions:
         pieces.append(Piece("cautions", [boxed("CAUTION", context.cautions, w, h) for w, h in forms], (1.0, 0.3)))
     if context.warnings:
         pieces.append(Piece("warnings", [boxed("WARNING", context.warnings, w, h) for w, h in forms], (1.0, 0.35)))
-    everything = [*context.notes, *lines]
+    everything = [*context.notes, *lines, *long]
     if everything:
         pieces.append(Piece("notes", [notes(everything, w, height=h) for w, h in forms], (1.0, 0.4)))
     return pieces

@@ -21,7 +21,8 @@ class SheetContext:
 
     mass [g] and model_volume [mm3]: None takes the part's own. tolerances: by size name. stamp: text of the
     release stamp ("NOT RELEASED: W04, S05") or None. clock_azimuth: of the window, from the job's azimuth zero C,
-    counter-clockwise from above [deg]. pre_bore: guide bore before pressing [mm]. scale_hint: "2:1" is tried
+    counter-clockwise from above [deg]. pre_bore: guide bore before pressing [mm]. corner_radius_max: in the corner of
+    shoulder and shank; head_corner_radius: largest one in the corner of the head's step [mm]. scale_hint: "2:1" is tried
     first. revisions: rows of revision, change, date, by. textures: feature name -> text such as "Ra 0.4".
     Raises ParameterError for an unknown status or projection, or a scale that is not "n:m".
     """
@@ -60,6 +61,8 @@ class SheetContext:
     model_volume: float | None = None
     clock_azimuth: float | None = None
     pre_bore: float | None = None
+    corner_radius_max: float | None = None
+    head_corner_radius: float | None = None
 
     def __post_init__(self) -> None:
         if self.status not in _STATUS:

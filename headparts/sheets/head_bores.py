@@ -23,6 +23,8 @@ from headparts.sheets.common import Readings, build, dimension, scales_written, 
 from headparts.sheets.context import SheetContext
 
 Vector = tuple[float, float, float]
+#: most cavities named on the plan
+NAMED = 30
 _SLOTS: tuple[Slot, ...] = ("centre", "after", "before")
 _KINDS = ("body_bore", "shank_bore", "pocket", "port", "sleeve_bore")
 
@@ -51,6 +53,7 @@ def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark]
 
     def make(scale: float, variant: int) -> tuple[list[Piece], str]:
         plan = _plan(part, context, readings, stations, face, scale)
+        unnamed = _names(plan, part, readings, readings["joint_face"].point[2])
         titled(plan, "Joint face A, seen from the chamber side", scale)
         pieces = [Piece("joint face", [plan], (0.1, 1.0))]
         for n, station in enumerate(stations):
@@ -62,15 +65,17 @@ def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark]
             rows = [(w.name, number(w.value)) for w in walls]
             head = ("Between", "Least wall")
             pieces.append(Piece("wall table", [table(head, rows, table_widths(head, rows), "Least walls")], (0.4, 0.0)))
-        pieces += text_pieces(context, _notes())
+        pieces += text_pieces(context, (*_notes(context), *unnamed), part)
         return pieces, scales_written(scale, [])
 
     (x0, y0, _), (x1, y1, _) = part.box
     return build(name or f"{part.name}_bores", context, part, max(x1 - x0, y1 - y0), make)
 
 
-def _notes() -> tuple[str, ...]:
-    return ("Bore body and shank of one station in one chucking; both from this sheet's coordinates.",
+def _notes(context: SheetContext) -> tuple[str, ...]:
+    corner = "" if context.head_corner_radius is None else f", R {number(context.head_corner_radius)} at most"
+    return (f"Step square to the bore, its corner sharp{corner}; ring Ra 0.8.",
+            "Bore body and shank of one station in one chucking; both from this sheet's coordinates.",
             "The depth to the step sets the tip height: depth micrometer from the joint face, along the axis.",
             "Tilt is from the joint face's normal; azimuth from +X, counter-clockwise seen from the rocker side.")
 
@@ -129,7 +134,6 @@ def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequen
     cluster.put_side(ys[:1], "left")
     cluster.put_side(ys[1:], "right")
     _axes(cluster, (x0, y0, x1, y1))
-    _names(cluster, part, readings, z)
     return cluster
 
 
@@ -154,13 +158,16 @@ def _axes(cluster: Cluster, box: tuple[float, float, float, float]) -> None:
     cluster.put_best(Item("symbol", "axes X and Y", ink.moved((0.0, dy))) for dy in (0.0, -10.0, -20.0, 10.0, 20.0, -30.0))
 
 
-def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> None:
-    """Name every upright or leaning cavity beside its hole; bores of the stations stand in the table."""
+def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> tuple[str, ...]:
+    """Name the upright and leaning cavities beside their holes, NAMED at most, those nearest to the valve axes
+    first. Returns a note on what is left without a name."""
     scale = cluster.scale
     outline = cluster.view.outline()
     names = [n for n, f in part.features.items() if f.kind == "cylinder" and _upright(readings, n)
              and not n.startswith(("shank", "pocket"))]
-    for name in sorted(names, key=lambda n: not n.startswith("body_bore")):
+    valves = [_pierced(readings[n], z) for n in names if n.startswith("body_bore")]
+    names.sort(key=lambda n: (not n.startswith("body_bore"), min(math.dist(readings[n].point[:2], v[:2]) for v in valves)))
+    for name in names[:NAMED]:
         reading = readings[name]
         x, y = cluster.paper(_flat(_pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z)))
         r = float(reading.radius) * scale
@@ -178,6 +185,8 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> None:
             side = outline[2] + 6.0 if c >= 0.0 else outline[0] - 6.0
             choices.append(note_on_leader((x + r * c, y + r * s), (side, y + (side - x) * 0.2 * s), (shown,), c >= 0.0))
         cluster.put_best(Item("label", f"name of {name}", ink) for ink in choices)
+    left = len(names) - NAMED
+    return (f"{left} cavities farther from the valves are drawn without a name.",) if left > 0 else ()
 
 
 def _upright(readings: Readings, name: str) -> bool:

@@ -46,7 +46,7 @@ def sleeve_sheet(part: Any, context: SheetContext, name: str | None = None) -> D
             titled(developed, "Developed outside, seen from outside", scale)
             pieces.append(Piece("developed view", [developed], (0.05, 0.1)))
             pieces.append(Piece("edge table", [_edge_table(edge)], (1.0, 0.6)))
-        pieces += text_pieces(context, tuple(_notes(part, readings)))
+        pieces += text_pieces(context, tuple(_notes(part, readings)), part)
         return pieces, scales_written(scale, [])
 
     reach = max(readings.z("outer_face"), 2.0 * readings.radius("outside"))

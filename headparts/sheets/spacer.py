@@ -47,7 +47,7 @@ def spacer_sheet(part: Any, context: SheetContext, parallel: float = 0.01, name:
         if not first:
             pieces[0].wish = (0.25, 0.3)
         pieces += text_pieces(context, ("Both faces lapped flat, square to the stud hole, no burr.",
-                                        "Bottom face K lies on the rocker deck."))
+                                        "Bottom face K lies on the rocker deck."), part)
         return pieces, scales_written(scale, [])
 
     return build(name or part.name, context, part, high - low, make)

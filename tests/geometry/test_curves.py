@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -44,7 +45,7 @@ def test_moving_scales_about_the_origin_first():
 def test_chords_stay_within_the_deflection(deflection):
     points = circle((0.0, 0.0), 5.0).points(deflection)
     sag = max(5.0 - math.hypot((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
-              for a, b in zip(points, points[1:], strict=False))
+              for a, b in pairwise(points))
     assert 0.0 < sag <= deflection * (1.0 + 1e-9)
 
 

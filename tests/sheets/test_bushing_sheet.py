@@ -144,3 +144,19 @@ def test_a_scale_hint_is_followed_where_the_view_stays_large_enough(kit):
     hinted = bushing_sheet(part, kit.context("generator_62cc", "bushing_intake", scale_hint="2:1"))
     assert any(t.startswith("2:1") for t in hinted.texts)
     assert Tolerance().symmetric is False
+
+
+def test_overlong_and_hostile_texts_spoil_nothing(kit):
+    """A title of 90 letters, one word of 120, and the format's own codes: all shown, nothing overlaps, file intact."""
+    part = kit.part("pump_26cc", "bushing_intake")
+    title = "A title block can not hold a title of this length, whoever wrote it meant well all the same"
+    context = kit.context("pump_26cc", "bushing_intake", part_title=title, job_title="bore %%c 10 ^I\nEOF\n0\nSECTION",
+                          warnings=("W" * 120,), corner_radius_max=0.2, head_corner_radius=0.4)
+    sheet = bushing_sheet(part, context)
+    assert conflicts(sheet) == ()
+    joined = " ".join(sheet.texts)
+    assert "whoever wrote it meant well all the same" in joined.replace("  ", " ")
+    assert "R 0.2 at most; the head's step has R 0.4 at most." in joined
+    doc = ezdxf.read(io.StringIO(render(sheet).dxf.decode("utf-8")))
+    assert not doc.audit().errors
+    assert any(t.plain_text() == "bore %%c 10 ^I EOF 0 SECTION" for t in doc.modelspace().query("TEXT"))

@@ -54,8 +54,9 @@ def test_texts_are_legible_in_the_file(kit, job, name):
 def test_title_block_status_and_projection_are_filled(kit, job, name):
     drawing, part, context = kit.drawing(job, name), kit.part(job, name), kit.context(job, name)
     shown = set(drawing.texts)
+    status = {"proposal": "PROPOSAL", "measured": "MEASURED"}[context.status]
     for text in (context.job_id, context.part_title, context.number, context.model_file, context.general_tolerance,
-                 f"{part.volume:.2f} mm³", f"{part.mass:.2f} g", {"proposal": "PROPOSAL", "measured": "MEASURED"}[context.status]):
+                 f"{part.volume:.2f} mm³", f"{part.mass:.2f} g", status):
         assert text in shown, text
 
 
@@ -69,8 +70,9 @@ def test_other_views_lie_beside_the_main_one_and_hatching_is_there(kit, job, nam
     assert bool(hatches) == (not name.startswith("spacer"))
 
 
-@pytest.mark.parametrize(("who", "size", "by"), [("bushing_intake", "body_diameter", 0.01), ("spacer", "hole_diameter", 0.01),
-                                                 ("sleeve_intake", "inner_diameter", 0.01)])
+@pytest.mark.parametrize(("who", "size", "by"), [
+    ("bushing_intake", "body_diameter", 0.01), ("spacer", "hole_diameter", 0.01), ("sleeve_intake", "inner_diameter", 0.01),
+])
 def test_a_changed_radius_shows_as_a_difference(kit, who, size, by):
     """The sheet of the part as planned, set against a solid one radius of which is 0.005 larger."""
     from dataclasses import replace
