@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import struct
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from headparts.errors import KernelError
+from headparts.errors import KernelError, ParameterError
 from headparts.exports.manifest import FileEntry, entry
-from headparts.parts.part import Part
+from headparts.parts.part import Part, Placement
 from headparts.solids.mesh import Mesh, enclosed_volume, open_edges, triangulate
 
 DEFAULT_TOLERANCE = 0.01
 """Chord error [mm] when the job file does not give one."""
 HEADER = 80
+"""Bytes before the count. They begin with the program's name, never with the word that marks a text file."""
+
+Point = tuple[float, float, float]
 _RECORD = np.dtype([("normal", "<f4", (3,)), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 
 
@@ -48,41 +53,92 @@ def part_stl(part: Part, tolerance: float = DEFAULT_TOLERANCE) -> StlModel:
         ParameterError: the tolerance is out of range.
         KernelError: no closed mesh within the tolerance, or its volume does not fit the solid's.
     """
-    mesh = triangulate(part.solid, tolerance)
-    data, corners, triangles = encode(mesh, f"{part.name} mm, within {tolerance:g}")
+    skin = _skin(part, part.solid, tolerance)
+    return _model(part.name, [part], [skin], tolerance, part.placement)
+
+
+def assembly_stl(
+    parts: Sequence[Part], *, name: str = "assembly", tolerance: float = DEFAULT_TOLERANCE
+) -> StlModel:
+    """All parts where they sit, in the head's frame: ``<name>.stl``, one closed skin a part.
+
+    Skins of pressed parts run through each other by the interference, as the solids do.
+
+    Raises:
+        ParameterError: fewer than two parts, or the tolerance is out of range.
+        KernelError: as :func:`part_stl`.
+    """
+    if len(parts) < 2:
+        raise ParameterError("parts", [part.name for part in parts], "an assembly has at least two parts")
+    skins = [_skin(part, part.placed(), tolerance) for part in parts]
+    return _model(name, parts, skins, tolerance, Placement())
+
+
+@dataclass(frozen=True)
+class _Skin:
+    """The triangles of one part as they are written, and what they enclose."""
+
+    records: bytes
+    low: Point
+    high: Point
+    count: int
+    deviation: float
+    volume: float
+
+
+def _skin(part: Part, solid: Any, tolerance: float) -> _Skin:
+    mesh = triangulate(solid, tolerance)
+    records, corners, triangles = encode(mesh)
     if open_edges(triangles):
         raise KernelError(f"{part.name}: the mesh does not stay closed in single precision")
-    volume = enclosed_volume(corners.astype(np.float64), triangles)
-    area = _area(corners.astype(np.float64), triangles)
+    exact = corners.astype(np.float64)
+    volume = enclosed_volume(exact, triangles)
     # A skin moved by at most the tolerance changes the volume by at most area x tolerance.
-    if abs(volume - part.volume) > tolerance * area + 1e-6 * part.volume:
+    if abs(volume - part.volume) > tolerance * _area(exact, triangles) + 1e-6 * part.volume:
         raise KernelError(f"{part.name}: the mesh holds {volume:.3f} mm3, the solid {part.volume:.3f}")
-    name = f"{part.name}.stl"
+    low, high = (tuple(float(each) for each in ends(corners, axis=0)) for ends in (np.min, np.max))
+    return _Skin(
+        records, (low[0], low[1], low[2]), (high[0], high[1], high[2]), len(triangles), mesh.deviation, volume
+    )
+
+
+def _model(
+    name: str, parts: Sequence[Part], skins: Sequence[_Skin], tolerance: float, frame: Placement
+) -> StlModel:
+    count = sum(skin.count for skin in skins)
+    head = f"headparts {name} mm, within {tolerance:g}".encode("ascii", "replace")[:HEADER].ljust(HEADER)
+    data = head + struct.pack("<I", count) + b"".join(skin.records for skin in skins)
+    deviation = max(skin.deviation for skin in skins)
+    masses = [
+        None if part.density is None else skin.volume * part.density / 1000.0
+        for part, skin in zip(parts, skins, strict=True)
+    ]
     line = entry(
-        name,
+        f"{name}.stl",
         data,
         "STL",
-        "model",
-        part=part.name,
+        "model" if len(parts) == 1 else "assembly",
+        part=", ".join(part.name for part in parts),
         units="mm",
-        volume=volume,
-        mass=None if part.density is None else volume * part.density / 1000.0,
-        box=_box(corners),
-        material=part.material,
-        origin=part.placement.origin,
-        x_axis=part.placement.x,
-        z_axis=part.placement.z,
-        note=f"chord error {mesh.deviation:.4f} mm, asked {tolerance:g}; {len(triangles)} triangles",
+        volume=sum(skin.volume for skin in skins),
+        mass=sum(mass for mass in masses if mass is not None) if None not in masses else None,
+        box=(_corner(min, [skin.low for skin in skins]), _corner(max, [skin.high for skin in skins])),
+        material=parts[0].material if len(parts) == 1 else None,
+        origin=frame.origin,
+        x_axis=frame.x,
+        z_axis=frame.z,
+        note=f"chord error {deviation:.4f} mm, asked {tolerance:g}; {count} triangles",
     )
-    return StlModel(name, data, line, tolerance, mesh.deviation, len(triangles), volume)
+    return StlModel(
+        f"{name}.stl", data, line, tolerance, deviation, count, sum(skin.volume for skin in skins)
+    )
 
 
-def encode(mesh: Mesh, title: str) -> tuple[bytes, NDArray[np.float32], NDArray[np.int64]]:
-    """Binary STL of a mesh; also the corners as written (single precision) and the triangles on them.
+def encode(mesh: Mesh) -> tuple[bytes, NDArray[np.float32], NDArray[np.int64]]:
+    """The 50-byte records of a mesh; also the corners as written (single precision) and triangles on them.
 
     Points that become the same in single precision are united and triangles that lose an edge by it are
-    dropped, so the file is as closed as the mesh. The 80-byte head holds the title (ASCII) and never begins
-    with the word that marks a text file.
+    dropped, so the file is as closed as the mesh.
     """
     coarse = mesh.vertices.astype(np.float32) + np.float32(0.0)
     corners, place = np.unique(coarse, axis=0, return_inverse=True)
@@ -101,8 +157,7 @@ def encode(mesh: Mesh, title: str) -> tuple[bytes, NDArray[np.float32], NDArray[
     records = np.zeros(len(triangles), dtype=_RECORD)
     records["normal"] = normals
     records["corners"] = points
-    head = f"headparts {title}".encode("ascii", "replace")[:HEADER].ljust(HEADER)
-    return head + struct.pack("<I", len(triangles)) + records.tobytes(), corners, triangles
+    return records.tobytes(), corners, triangles
 
 
 def _area(corners: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
@@ -110,6 +165,6 @@ def _area(corners: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2.0)
 
 
-def _box(corners: NDArray[np.float32]) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
-    low, high = corners.min(axis=0), corners.max(axis=0)
-    return (float(low[0]), float(low[1]), float(low[2])), (float(high[0]), float(high[1]), float(high[2]))
+def _corner(pick: Callable[[Iterable[float]], float], points: Sequence[Point]) -> Point:
+    x, y, z = (pick(point[axis] for point in points) for axis in range(3))
+    return x, y, z

@@ -9,7 +9,7 @@ from headparts.checks.finding import Finding
 from headparts.exports.manifest import entry
 from headparts.exports.shop_list import shop_list
 from headparts.exports.step import StepModel, assembly_step, part_step, setup_step
-from headparts.exports.stl import DEFAULT_TOLERANCE, StlModel, part_stl
+from headparts.exports.stl import DEFAULT_TOLERANCE, StlModel, assembly_stl, part_stl
 from headparts.job.bodies import Bodies
 from headparts.job.names import ASSEMBLY
 from headparts.job.reporting import stamp_of
@@ -27,8 +27,8 @@ def model_files(
     """Files of the models asked for, and a Q06 finding a STEP file.
 
     By default: STEP of what the job's ``export.step`` lists (every part, the head and the assembly where it
-    lists nothing), STL of every part. Set-up files are withheld while a FAIL is not accepted; ``draft`` writes
-    them all the same, marked.
+    lists nothing), STL of every part, the head and the assembly. Set-up files are withheld while a FAIL is
+    not accepted; ``draft`` writes them all the same, marked.
     """
     job = plan.job.job
     stamp = stamp_of(findings, bodies)
@@ -46,7 +46,7 @@ def model_files(
             if setup.name in wanted:
                 models.append(_setup(plan, setup, bodies.head, stamp))
     files = [OutFile(model.entry, model.data) for model in models]
-    files += [OutFile(made.entry, made.data) for made in _stl(plan, bodies.parts, bodies.head, wanted, asked)]
+    files += [OutFile(made.entry, made.data) for made in _stl(plan, bodies.parts, bodies.head, wanted)]
     if plan.inputs.get("export.shop_csv") and not asked and (stamp is None or draft):
         text = shop_list(plan, stamp)
         files.append(OutFile(entry("shop_list.csv", text, "CSV", "data", units="mm", note=stamp), text))
@@ -61,14 +61,13 @@ def _wanted(plan: Plan, bodies: Bodies, asked: Sequence[str]) -> set[str]:
     return everything | set(listed or ())
 
 
-def _stl(
-    plan: Plan, parts: Sequence[Part], head: Part | None, wanted: set[str], asked: Sequence[str]
-) -> list[StlModel]:
+def _stl(plan: Plan, parts: Sequence[Part], head: Part | None, wanted: set[str]) -> list[StlModel]:
     tolerance = float(plan.inputs.get("export.stl_tol") or DEFAULT_TOLERANCE)
-    chosen = [part for part in parts if part.name in wanted]
-    if head is not None and (head.name in asked or head.name in (plan.inputs.get("export.stl") or ())):
-        chosen.append(head)
-    return [part_stl(part, tolerance) for part in chosen]
+    have = [*parts, head] if head is not None else list(parts)
+    made = [part_stl(part, tolerance) for part in have if part.name in wanted]
+    if ASSEMBLY in wanted and len(have) > 1:
+        made.append(assembly_stl(have, name=ASSEMBLY, tolerance=tolerance))
+    return made
 
 
 def _setup(plan: Plan, setup: Setup, head: Part, stamp: str | None) -> StepModel:

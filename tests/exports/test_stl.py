@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from headparts.errors import KernelError, ParameterError
-from headparts.exports.stl import encode, part_stl
+from headparts.exports.stl import assembly_stl, encode, part_stl
 from headparts.parts.part import Part
 from headparts.solids.mesh import Mesh, open_edges, triangulate, weld
 
@@ -43,6 +43,22 @@ def test_the_file_is_84_plus_50_n_bytes_and_its_head_carries_the_name(ring: Part
     assert len(model.data) == 84 + 50 * count
     assert model.data.startswith(b"headparts ring mm")
     assert not model.data.startswith(b"solid")
+
+
+def test_an_assembly_is_one_closed_skin_a_part_in_its_place(ring: Part, pin: Part) -> None:
+    model = assembly_stl([ring, pin], tolerance=0.02)
+    skins = load(model.data).split()
+    assert len(skins) == 2
+    assert all(skin.is_watertight for skin in skins)
+    upper = max(skins, key=lambda skin: skin.bounds[0][0])
+    lean = math.radians(15.0)
+    assert upper.bounds[1][0] == pytest.approx(30 + 20 * math.sin(lean) + 3 * math.cos(lean), abs=0.02)
+    assert model.volume == pytest.approx(sum(skin.volume for skin in skins), rel=1e-5)
+    assert abs(model.volume - ring.volume - pin.volume) <= 0.02 * sum(skin.area for skin in skins)
+    assert (model.name, model.entry.kind, model.entry.part) == ("assembly.stl", "assembly", "ring, pin")
+    assert model.entry.origin == (0.0, 0.0, 0.0)
+    with pytest.raises(ParameterError, match="at least two"):
+        assembly_stl([ring])
 
 
 @pytest.mark.parametrize("tolerance", [0.2, 0.05, 0.01])
@@ -137,7 +153,8 @@ def test_points_that_fall_together_in_single_precision_leave_it_closed() -> None
     triangles = np.array([[0, 2, 1], [2, 4, 1], [0, 1, 3], [1, 4, 3], [4, 2, 3], [2, 0, 3]])
     mesh = Mesh(base, triangles, 0.0, 0.01)
     assert open_edges(mesh.triangles) == 0
-    data, corners, kept = encode(mesh, "sliver")
+    records, corners, kept = encode(mesh)
     assert len(corners) == 4
     assert open_edges(kept) == 0
-    assert load(data).is_watertight
+    assert len(records) == 50 * len(kept)
+    assert load(bytes(80) + struct.pack("<I", len(kept)) + records).is_watertight
