@@ -12,6 +12,8 @@ Point = tuple[float, float]
 UP: Vector = (0.0, 0.0, 1.0)
 DOWN: Vector = (0.0, 0.0, -1.0)
 ZERO: Vector = (0.0, 0.0, 0.0)
+LEAST = 0.001
+"""Least length that a part may have [mm]; the kernel's own tolerance is 1e-7."""
 
 
 def finite(key: str, value: float) -> None:
@@ -21,10 +23,10 @@ def finite(key: str, value: float) -> None:
 
 
 def positive(key: str, value: float) -> None:
-    """Refuse a value that is not above 0."""
+    """Refuse a length that is below the least there is, 0.001 mm."""
     finite(key, value)
-    if not value > 0.0:
-        raise ParameterError(key, value, "must be above 0")
+    if not value >= LEAST:
+        raise ParameterError(key, value, f"must be {LEAST:g} mm or more")
 
 
 def below(key: str, value: float, other_key: str, other: float) -> None:

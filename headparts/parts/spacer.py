@@ -37,9 +37,8 @@ class SpacerParameters:
     def __post_init__(self) -> None:
         for key in ("length", "width", "thickness", "hole_diameter"):
             positive(key, getattr(self, key))
-        finite("chamfer", self.chamfer)
-        if self.chamfer < 0.0:
-            raise ParameterError("chamfer", self.chamfer, "must not be negative")
+        if self.chamfer != 0.0:
+            positive("chamfer", self.chamfer)
         below("chamfer", self.chamfer, "half the thickness", self.thickness / 2.0)
         room = min(self.length, self.width) - 2.0 * self.chamfer
         below("hole_diameter", self.hole_diameter, "the flat width of the plate", room)

@@ -101,7 +101,7 @@ def _crossings(r0: float, z0: float, r1: float, z1: float, start: Array, along: 
     x, y, z = start[:, 0], start[:, 1], start[:, 2]
     none = np.full(len(start), np.inf)
     if z0 == z1:
-        if along[2] == 0.0:
+        if abs(along[2]) < 1e-12:
             return []
         t = (z0 - z) / along[2]
         r = np.hypot(x + t * along[0], y + t * along[1])
