@@ -142,7 +142,7 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             except MissingInput as gap:
                 yield from context.not_run("S05", repair.name, gap, case=case)
                 continue
-        found = opening(bore, _nearer(bore, cavity, shift))
+        found = opening(bore, _nearer(bore, cavity, shift), with_volume=False)
         for quantity in ("cover_inner", "cover_outer"):
             limit = _cover_limit(context, repair, quantity)
             if found is None:
