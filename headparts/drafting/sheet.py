@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from headparts.drafting.ink import Ink, Item, Stroke, Text, box_strokes
 from headparts.errors import ParameterError
-from headparts.geometry.curves import Box, Line
+from headparts.geometry.curves import Box, Line, Point
 
 _SIZES = {"A4": (210.0, 297.0), "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0)}
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -20,23 +20,27 @@ _BORDER = 5.0
 
 @dataclass(frozen=True)
 class Sheet:
-    """A trimmed sheet by its ISO name: A4, A3, A2 or A1. Raises ParameterError for another name."""
+    """A trimmed sheet by its ISO name: A4, A3, A2 or A1, or one of any ``size`` (width, height) [mm] for a picture.
+
+    Raises ParameterError for another name without a size.
+    """
 
     name: str
+    size: Point | None = None
 
     def __post_init__(self) -> None:
-        if self.name not in _SIZES:
+        if self.size is None and self.name not in _SIZES:
             raise ParameterError("sheet", self.name, f"must be one of {', '.join(_SIZES)}")
 
     @property
     def width(self) -> float:
         """Trimmed width [mm]."""
-        return _SIZES[self.name][0]
+        return self.size[0] if self.size else _SIZES[self.name][0]
 
     @property
     def height(self) -> float:
         """Trimmed height [mm]."""
-        return _SIZES[self.name][1]
+        return self.size[1] if self.size else _SIZES[self.name][1]
 
     @property
     def space(self) -> Box:

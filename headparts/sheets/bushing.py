@@ -10,25 +10,14 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from headparts.drafting.dimension import Dimension, Laid, Side, lay_angle, lay_linear, lay_radius
+from headparts.drafting.dimension import Dimension, Laid, Side, lay_angle, lay_linear
 from headparts.drafting.drawing import Drawing, Piece
-from headparts.drafting.ink import HEIGHT, Ink, Item, Stroke
-from headparts.drafting.symbols import (
-    cutting_plane,
-    datum,
-    detail_ring,
-    frame_on_leader,
-    frame_width,
-    note_on_leader,
-    texture,
-    texture_on_leader,
-    tolerance_frame,
-    view_arrow,
-)
 from headparts.drafting.tolerance import Tolerance, number
 from headparts.drafting.view import Cluster, View
 from headparts.geometry.curves import Curve, Line, Point, circle
 from headparts.sheets.bushing_details import seat_detail, shoulder_detail
+from headparts.sheets.bushing_ends import from_above, gas_face
+from headparts.sheets.bushing_marks import lead_start, put_marks
 from headparts.sheets.common import Readings, build, dimension, scales_written, smaller, text_pieces, titled
 from headparts.sheets.context import SheetContext
 
@@ -57,8 +46,8 @@ def bushing_sheet(part: Any, context: SheetContext, name: str | None = None) -> 
             mains[scale] = _main(part, context, readings, geometry, scale)
         gas_scale = smaller(scale) if variant in (1, 3) else scale
         top_scale = smaller(scale) if variant in (2, 3) else scale
-        gas = _gas_face(part, context, readings, geometry, gas_scale)
-        above = _from_above(part, context, readings, geometry, top_scale)
+        gas = gas_face(context, readings, geometry.gas, gas_scale)
+        above = from_above(part, context, readings, geometry.above, top_scale)
         titled(gas, "C, gas side", scale)
         titled(above, "D, rocker side", scale)
         pieces = [Piece("section A-A", [mains[scale]], (0.0, 1.0)),
@@ -159,7 +148,7 @@ def _main(part: Any, context: SheetContext, readings: Readings, geometry: _Geome
     if "boss_cone" in readings:
         cluster.put_laid(lay_angle(_boss_cone(part, context, readings, geometry), scale, r, slot)
                          for r in (20.0, 24.0, 28.0, 16.0, 12.0, 34.0) for slot in ("centre", "after", "before"))
-    _put_marks(cluster, context, readings, scale)
+    put_marks(cluster, context, readings, scale)
     titled(cluster, "A-A", scale)
     return cluster
 
@@ -178,7 +167,7 @@ def _main_dimensions(part: Any, context: SheetContext, readings: Readings) -> It
     yield across("body_diameter", body, face)
     yield across("seat_outer_diameter", readings.radius("seat_outer_edge"), readings.z("seat_outer_edge"))
     yield across("throat_diameter", readings.radius("throat"), _throat_start(readings))
-    shank_end = readings.z("shank_lead_start") if "shank_lead_start" in readings else top
+    shank_end = lead_start(readings)
     yield across("shank_diameter", shank, shank_end)
     if "boss" in readings:
         yield across("boss_diameter", readings.radius("boss"), readings.z("boss_end"))
@@ -273,116 +262,6 @@ def _window_rows(size: Dimension, scale: float, s: float, a: Point, body: float)
         through = (s * scale + a[0] * (body * scale + off), a[1] * (body * scale + off))
         for slot in ("after", "before", "centre"):
             yield lay_linear(size, scale, through, slot)
-
-
-def _put_marks(cluster: Cluster, context: SheetContext, readings: Readings, scale: float) -> None:
-    face, top, shoulder = readings.z("gas_face"), readings.z("shank_top"), readings.z("shoulder")
-    body, shank = readings.radius("body"), readings.radius("shank")
-    laid = {i.dimension.dimension.size: i.dimension for i in cluster.items if isinstance(i.dimension, Laid)}
-    # datums stand in line with the dimension lines of their diameters, E on the shoulder face
-    at = laid["body_diameter"].line_at[0]
-    cluster.put(Item("symbol", "datum D", datum((at, body * scale), "D", 90.0)))
-    outer = readings.radius("relief") if "relief" in readings else body
-    cluster.put_best(Item("symbol", "datum E", datum((shoulder * scale, f * (outer - shank) * scale + shank * scale),
-                                                     "E", 0.0, reach)) for f in (0.5, 0.75, 0.3) for reach in (6.0, 10.0))
-    shank_y = shank * scale
-    middle = (shoulder + top) / 2.0 * scale
-    cluster.put_best(Item("symbol", "run-out of the shank",
-                          frame_on_leader((middle + dx, shank_y), (middle + dx + 5.0, shank_y + up), "run-out", "0.01",
-                                          ("D",)))
-                     for up in (14.0, 18.0, 23.0, 28.0, 34.0) for dx in (0.0, 10.0, 20.0, -10.0, 30.0))
-    rough = context.textures
-    cluster.put_best(Item("symbol", "texture of the shank",
-                          texture_on_leader((middle + dx, -shank_y), (middle + dx + 4.0, -shank_y - down),
-                                            rough.get("shank", "Ra 0.8")))
-                     for down in (19.0, 16.0, 23.0, 28.0, 34.0) for dx in (0.0, 8.0, -8.0, -16.0, 16.0, -24.0))
-    cluster.put_best(Item("symbol", "texture of the body",
-                          texture_on_leader((x * scale, body * scale), (x * scale + dx, body * scale + up),
-                                            rough.get("body", "Ra 0.4"), right))
-                     for up in (8.0, 14.0, 20.0, 26.0, 32.0, 38.0)
-                     for x, dx, right in ((face + 0.8, -5.0, False), (face + 0.8, 3.0, True),
-                                          (shoulder - 2.6, 6.0, True), (shoulder - 2.6, -3.0, False),
-                                          (shoulder - 2.6, 14.0, True)))
-    for letter, centre, reach in _rings(readings):
-        middle_at = (centre[0] * scale, centre[1] * scale)
-        cluster.put_best(Item("symbol", f"ring of detail {letter}", detail_ring(middle_at, reach * scale, letter, angle))
-                         for angle in (225.0, 135.0, 180.0, 45.0, 315.0, 0.0, 90.0, 270.0, 60.0, 30.0, 120.0, 150.0))
-    cluster.put_best(Item("symbol", "view arrow C", view_arrow((face * scale - 2.0 - d, y), 0.0, "C"))
-                     for d in (28.0, 34.0, 40.0, 20.0, 46.0) for y in (0.0, 0.3 * body * scale, -0.3 * body * scale))
-    cluster.put_best(Item("symbol", "view arrow D", view_arrow((top * scale + 6.0 + d, y), 180.0, "D"))
-                     for d in (0.0, 14.0, 20.0, 26.0, 34.0) for y in (0.0, 0.6 * shank_y, -0.6 * shank_y))
-
-
-def _rings(readings: Readings) -> Iterator[tuple[str, Point, float]]:
-    from headparts.sheets.bushing_details import seat_ring, shoulder_ring
-
-    yield ("B", *seat_ring(readings))
-    ring = shoulder_ring(readings)
-    if ring is not None:
-        yield ("F", *ring)
-
-
-def _gas_face(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry, scale: float) -> Cluster:
-    body = readings.radius("body")
-    over = body + 4.0 / scale
-    centre = (Line((-over, 0.0), (over, 0.0)),)
-    cluster = Cluster(View("gas face C", scale, (("OUTLINE", geometry.gas), ("CENTRE", centre))))
-    tall = body * scale + 2.0
-    cluster.put(Item("symbol", "cutting plane A-A", cutting_plane((0.0, -tall), (0.0, tall), "A", 180.0)))
-    edges = readings["seat_outer_edge"].radius, readings["seat_inner_edge"].radius
-    ring = (edges[0] + edges[1]) / 2.0 * scale
-    for name, angle, ink in (("texture of the seat", -60.0, "texture"), ("run-out of the seat", -40.0, "frame")):
-        choices = []
-        for turn in (angle, angle - 12.0, angle + 12.0, angle + 24.0):
-            c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-            tip = (ring * c, ring * s)
-            for reach in (12.0, 18.0, 24.0, 30.0):
-                elbow = ((body * scale + reach * 0.6) * c, (body * scale + reach) * s)
-                made = (texture_on_leader(tip, (elbow[0], elbow[1] - 8.0), context.textures.get("seat", "Ra 0.4"))
-                        if ink == "texture" else frame_on_leader(tip, elbow, "run-out", "0.02", ("G",)))
-                choices.append(Item("symbol", name, made))
-        cluster.put_best(choices)
-    return cluster
-
-
-def _from_above(part: Any, context: SheetContext, readings: Readings, geometry: _Geometry, scale: float) -> Cluster:
-    body = readings.radius("body")
-    over = body + 4.0 / scale
-    centre: list[Curve] = [Line((-over, 0.0), (over, 0.0)), Line((0.0, -over), (0.0, over))]
-    cluster = Cluster(View("view D", scale, (("OUTLINE", geometry.above), ("CENTRE", tuple(centre)))))
-    if "clock_flat" in readings:
-        flat = readings["clock_flat"].point[0]
-        half = math.sqrt(max(readings.radius("shank") ** 2 - flat * flat, 0.0))
-        d = dimension(part, context, "clock_flat_depth", "linear", [(half * 0.9, 0.0), (half * 0.9, flat)], 90.0)
-        cluster.put_side([d], "right")
-    guide = readings.radius("guide")
-    c, s = math.cos(math.radians(-150.0)), math.sin(math.radians(-150.0))
-    bore = dimension(part, context, "guide_bore", "circle", [(-guide * c, -guide * s), (guide * c, guide * s)])
-    elbow = ((body * scale + 4.0) * c, (body * scale + 8.0) * s)
-    laid = lay_radius(bore, scale, elbow, right=False)
-    cluster.put(Item("dimension", f"{part.name}.guide_bore", laid.ink, dimension=laid))
-    right = max(p[0] for t in laid.ink.texts for p in t.corners())
-    left = right - frame_width("Ø0.01", 1) - 1.0
-    hook = tolerance_frame((left, elbow[1] - 5.0), "coaxiality", "Ø0.01", ("D",))
-    hook += datum((left + 5.0, elbow[1] - 5.0 - HEIGHT), "G", -90.0, 4.0)
-    cluster.put(Item("symbol", "coaxiality of the guide", hook))
-    rough = texture((left + 16.0, elbow[1] - 21.5), context.textures.get("guide", "Ra 0.8"))
-    cluster.put(Item("symbol", "texture of the guide", rough))
-    if context.clock_azimuth is not None:
-        angle = 90.0 - context.clock_azimuth
-        c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-        r0, r1 = body * scale + 1.0, body * scale + 12.0
-        mark = Ink((Stroke(Line((r0 * c, r0 * s), (r1 * c, r1 * s)), "PHANTOM"),))
-        cluster.put(Item("symbol", "azimuth zero", mark))
-        cluster.put_best(Item("label", "azimuth zero text", note_on_leader(
-            (r1 * c, r1 * s), (r1 * c + dx, r1 * s + dy), ("C: azimuth 0",), right))
-            for dy in (6.0, -8.0, 12.0, -14.0) for dx, right in ((5.0, True), (-5.0, False)))
-        window = (0.0, body * scale)
-        lines = ("window and clock flat", f"at azimuth {number(context.clock_azimuth)}°")
-        cluster.put_best(Item("label", "window azimuth", note_on_leader(
-            window, (dx, window[1] + dy), lines, right))
-            for dy in (9.0, 14.0, 20.0) for dx, right in ((6.0, True), (-6.0, False), (14.0, True), (-14.0, False)))
-    return cluster
 
 
 def _notes(part: Any, context: SheetContext, readings: Readings) -> Iterator[str]:

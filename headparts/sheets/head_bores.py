@@ -73,8 +73,8 @@ def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark]
 
 
 def _notes(context: SheetContext) -> tuple[str, ...]:
-    corner = "" if context.head_corner_radius is None else f", R {number(context.head_corner_radius)} at most"
-    return (f"Step square to the bore, its corner sharp{corner}; ring Ra 0.8.",
+    corner = "" if context.head_corner_radius is None else f", corner R {number(context.head_corner_radius)} at most"
+    return (f"Step square to its bore{corner}; bores and step Ra 0.8.",
             "Bore body and shank of one station in one chucking; both from this sheet's coordinates.",
             "The depth to the step sets the tip height: depth micrometer from the joint face, along the axis.",
             "Tilt is from the joint face's normal; azimuth from +X, counter-clockwise seen from the rocker side.")

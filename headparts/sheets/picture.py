@@ -8,14 +8,14 @@ from typing import Any
 
 from headparts.drafting.blocks import TitleFields
 from headparts.drafting.drawing import Drawing
-from headparts.drafting.ink import Ink, Item, Stroke, Text, arrow
+from headparts.drafting.ink import Ink, Item, Layer, Stroke, Text, arrow
 from headparts.drafting.metrics import text_width
 from headparts.drafting.render import render
 from headparts.drafting.sheet import Sheet
 from headparts.drafting.tolerance import number
 from headparts.drafting.view import Cluster, View
 from headparts.errors import GeometryError
-from headparts.geometry.curves import Line, Point
+from headparts.geometry.curves import Curve, Line, Point
 from headparts.sheets.head_bores import Vector, WallMark
 
 
@@ -27,6 +27,7 @@ def section_picture(part: Any, origin: Vector, normal: Vector, x: Vector, labels
     the part's frame, projected on the plane. walls: drawn as arrows between their points with the value. scale:
     paper mm to a mm of the part. Raises GeometryError when the plane misses the part.
     """
+    from headparts.solids.projection import beyond
     from headparts.solids.section import Plane, section
 
     plane = Plane(origin, normal, x)
@@ -34,8 +35,8 @@ def section_picture(part: Any, origin: Vector, normal: Vector, x: Vector, labels
     if not faces:
         raise GeometryError("the section plane misses the part")
     edges = tuple(c for f in faces for c in f.curves)
-    cluster = Cluster(View("section", scale, (("OUTLINE", edges),), tuple((f.outer, *f.holes) for f in faces),
-                           hatch_spacing=3.0))
+    layers: tuple[tuple[Layer, tuple[Curve, ...]], ...] = (("NARROW", beyond(part.solid, plane)), ("OUTLINE", edges))
+    cluster = Cluster(View("section", scale, layers, tuple((f.outer, *f.holes) for f in faces), hatch_spacing=3.0))
     for wall in walls:
         cluster.put(Item("symbol", wall.name, _wall(plane.flat(wall.a), plane.flat(wall.b), wall, scale)))
     for text, point in (labels or {}).items():
@@ -58,25 +59,9 @@ def _wall(a: Point, b: Point, wall: WallMark, scale: float) -> Ink:
                (Text((end[0] + 1.5, end[1] - 1.5), number(wall.value), 3.5, "left" if c >= 0.0 else "right"),))
 
 
-class _Crop(Sheet):
-    """A sheet of just the picture's size."""
-
-    def __init__(self, width: float, height: float) -> None:
-        object.__setattr__(self, "name", "A4")
-        object.__setattr__(self, "_size", (width, height))
-
-    @property
-    def width(self) -> float:
-        return float(self._size[0])  # type: ignore[attr-defined]
-
-    @property
-    def height(self) -> float:
-        return float(self._size[1])  # type: ignore[attr-defined]
-
-
 def _cropped(cluster: Cluster, title: str) -> bytes:
     x0, y0, x1, y1 = cluster.box()
     margin = 4.0
     items = tuple(cluster.placed((margin - x0, margin - y0)))
-    sheet = _Crop(x1 - x0 + 2.0 * margin, y1 - y0 + 2.0 * margin)
+    sheet = Sheet("picture", (x1 - x0 + 2.0 * margin, y1 - y0 + 2.0 * margin))
     return render(Drawing("section", sheet, TitleFields(title=title), items)).svg

@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from headparts.geometry.curves import Arc, Curve, Line, Point
+from headparts.geometry.curves import Arc, Curve, Line, Point, Polyline, bounds
 from headparts.solids.section import Plane, extent, flat_curve, half_behind, wrapped
 
 _SNAP = 1e-5
+#: longest loose fragment of a hidden curve [mm]
+SPECK = 0.2
 
 
 def projection(solid: Any, plane: Plane, hidden: bool = False) -> tuple[Curve, ...]:
@@ -38,7 +40,7 @@ def projection(solid: Any, plane: Plane, hidden: bool = False) -> tuple[Curve, .
             curve = flat_curve(edge, plane)
             if curve is not None:
                 curves.append(curve)
-    return united(curves)
+    return without_specks(united(curves))
 
 
 def beyond(solid: Any, plane: Plane) -> tuple[Curve, ...]:
@@ -86,6 +88,25 @@ def united(curves: list[Curve]) -> tuple[Curve, ...]:
             rest.setdefault((*ends[0], *ends[1], *_round(curve.at(0.5))), curve)
     joined: list[Curve] = [*_join_lines(lines), *_join_arcs(arcs), *(rest[k] for k in sorted(rest))]
     return tuple(joined)
+
+
+def without_specks(curves: tuple[Curve, ...]) -> tuple[Curve, ...]:
+    """Without the specks that hidden-line removal leaves of hidden intersection curves: polylines shorter than SPECK
+    that touch nothing else."""
+    kept = []
+    for curve in curves:
+        if isinstance(curve, Polyline) and _extent(curve) < SPECK:
+            ends = (curve.at(0.0), curve.at(1.0))
+            others = [c for c in curves if c is not curve and not (isinstance(c, Polyline) and _extent(c) < SPECK)]
+            if not any(math.dist(e, p) < 1e-3 for e in ends for c in others for p in (c.at(0.0), c.at(1.0))):
+                continue
+        kept.append(curve)
+    return tuple(kept)
+
+
+def _extent(curve: Curve) -> float:
+    x0, y0, x1, y1 = bounds([curve])
+    return max(x1 - x0, y1 - y0)
 
 
 def _round(p: Point) -> Point:

@@ -103,3 +103,14 @@ def test_a_slab_cuts_between_two_planes():
 
     assert volume(slab(box((0.0, 0.0, 0.0), (2.0, 3.0, 9.0)), (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 1.0, 4.0)) \
         == pytest.approx(18.0, rel=1e-9)
+
+
+def test_loose_specks_of_hidden_curves_are_dropped_but_short_joined_pieces_stay():
+    from headparts.geometry.curves import Polyline
+    from headparts.solids.projection import without_specks
+
+    edge = Line((0.0, 0.0), (5.0, 0.0))
+    joined = Polyline(((5.0, 0.0), (5.05, 0.05)))
+    loose = Polyline(((2.0, 3.0), (2.05, 3.05)))
+    long = Polyline(((2.0, 4.0), (2.5, 4.5)))
+    assert without_specks((edge, joined, loose, long)) == (edge, joined, long)
