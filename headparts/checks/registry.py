@@ -8,6 +8,7 @@ from typing import Any
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.needs import absent
 from headparts.errors import GeometryError, ParameterError, TableError
 from headparts.plan import MissingInput
 
@@ -76,6 +77,7 @@ def ask(context: Context, entry: Check) -> Iterator[Finding]:
         try:
             yield from list(entry.function(context, *arguments))
         except MissingInput as gap:
-            yield from context.not_run(entry.id, subject, gap, case=entry.case)
+            every = MissingInput(*gap.keys, *absent(context.inputs, entry.id, *arguments), note=gap.note)
+            yield from context.not_run(entry.id, subject, every, case=entry.case)
         except (ParameterError, GeometryError, TableError) as error:
             yield from context.not_run(entry.id, subject, note=str(error), case=entry.case)

@@ -9,7 +9,20 @@ from headparts.checks.registry import REGISTRY
 from headparts.checks.run import select
 from headparts.checks.table import Limits, ids, quantities, row, rows
 
-FAMILIES = {"W": 13, "V": 12, "B": 17, "F": 12, "P": 8, "S": 12, "R": 10, "K": 4, "M": 6, "Q": 5, "L": 1, "H": 1}
+FAMILIES = {
+    "W": 13,
+    "V": 12,
+    "B": 17,
+    "F": 12,
+    "P": 8,
+    "S": 12,
+    "R": 10,
+    "K": 4,
+    "M": 6,
+    "Q": 5,
+    "L": 1,
+    "H": 1,
+}
 
 
 def test_there_are_101_checks_in_families():
