@@ -6,6 +6,7 @@ recorded strokes and filled outlines straight into page content, in black, with 
 
 from __future__ import annotations
 
+import math
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from typing import Any
 
 from headparts.drafting.drawing import Drawing
 from headparts.drafting.dxf import document, dxf_bytes, reproducible
+from headparts.drafting.ink import Text
 from headparts.drafting.metrics import use_fonts
 
 _POINTS = 72.0 / 25.4
@@ -34,8 +36,9 @@ def render(drawing: Drawing) -> Rendered:
     recording = _record(doc)
     size = (drawing.sheet.width, drawing.sheet.height)
     title = drawing.fields.title or drawing.name
-    pdf = pdf_of(recording, size, title)
-    return Rendered(dxf, svg_of(recording, size), pdf)
+    texts = [t for item in drawing.items for t in item.ink.texts]
+    pdf = pdf_of(recording, size, title, texts)
+    return Rendered(dxf, svg_of(recording, size, title, [t.text for t in texts]), pdf)
 
 
 def _record(doc: Any) -> Any:
@@ -53,8 +56,13 @@ def _record(doc: Any) -> Any:
     return backend
 
 
-def svg_of(recording: Any, size: tuple[float, float]) -> bytes:
-    """SVG of a recording at 1:1 mm, coordinates to 0.01 mm. Changes the recording: take the PDF first."""
+def svg_of(recording: Any, size: tuple[float, float], title: str, texts: Sequence[str]) -> bytes:
+    """SVG of a recording at 1:1 mm, coordinates to 0.01 mm; letters are outlines, their texts stand in its description.
+
+    Changes the recording: take the PDF first.
+    """
+    from xml.sax.saxutils import escape
+
     from ezdxf.addons.drawing import layout
     from ezdxf.math import BoundingBox2d
 
@@ -62,11 +70,17 @@ def svg_of(recording: Any, size: tuple[float, float]) -> bytes:
     settings = layout.Settings(fit_page=False, scale=1, output_coordinate_space=max(size) * 100.0)
     box = BoundingBox2d([(0.0, 0.0), size])
     text: str = recording.get_string(page, settings=settings, render_box=box)
-    return f"{text}\n".encode()
+    head, close, body = text.partition("<defs>")
+    said = escape("\n".join(_visible(t) for t in texts))
+    return f"{head}<title>{escape(_visible(title))}</title><desc>{said}</desc>{close}{body}\n".encode()
 
 
-def pdf_of(recording: Any, size: tuple[float, float], title: str) -> bytes:
-    """One-page PDF of a recording at 1:1 mm."""
+def _visible(text: str) -> str:
+    return "".join(c if c >= " " else " " for c in text)
+
+
+def pdf_of(recording: Any, size: tuple[float, float], title: str, texts: Sequence[Text] = ()) -> bytes:
+    """One-page PDF of a recording at 1:1 mm; ``texts`` lie on it unseen, so that they can be searched and copied."""
     content = [f"{_POINTS:.6f} 0 0 {_POINTS:.6f} 0 0 cm", "1 J 1 j 0 G 0 g"]
     width = -1.0
     for record, properties in recording.player().recordings():
@@ -74,13 +88,16 @@ def pdf_of(recording: Any, size: tuple[float, float], title: str) -> bytes:
             width = properties.lineweight
             content.append(f"{width:.3f} w")
         content.append(_content(record))
-    stream = zlib.compress("\n".join(c for c in content if c).encode("ascii"), 9)
+    content.append("".join(_unseen(t) for t in texts))
+    stream = zlib.compress("\n".join(c for c in content if c).encode("latin-1"), 9)
     w, h = (f"{v * _POINTS:.3f}" for v in size)
     name = b"<FEFF" + title.encode("utf-16-be").hex().upper().encode("ascii") + b">"
+    fonts = "/Resources << /Font << /F1 6 0 R >> >>"
     objects = [b"<< /Type /Catalog /Pages 2 0 R >>", b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-               f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {w} {h}] /Resources << >> /Contents 4 0 R >>".encode(),
+               f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {w} {h}] {fonts} /Contents 4 0 R >>".encode(),
                f"<< /Length {len(stream)} /Filter /FlateDecode >>\nstream\n".encode() + stream + b"\nendstream",
-               b"<< /Title " + name + b" >>"]
+               b"<< /Title " + name + b" >>",
+               b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>"]
     out = bytearray(b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
     offsets = []
     for n, body in enumerate(objects, start=1):
@@ -89,8 +106,20 @@ def pdf_of(recording: Any, size: tuple[float, float], title: str) -> bytes:
     start = len(out)
     out += f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode()
     out += b"".join(f"{offset:010d} 00000 n \n".encode() for offset in offsets)
-    out += f"trailer\n<< /Size {len(objects) + 1} /Root 1 0 R /Info 5 0 R >>\nstartxref\n{start}\n%%EOF\n".encode()
+    ends = f"trailer\n<< /Size {len(objects) + 1} /Root 1 0 R /Info 5 0 R >>\nstartxref\n{start}\n%%EOF\n"
+    out += ends.encode()
     return bytes(out)
+
+
+def _unseen(text: Text) -> str:
+    """One text in the invisible mode of PDF, at its place, in the Windows character set that such fonts know."""
+    x, y = text.corners()[0]
+    c, s = math.cos(math.radians(text.turn)), math.sin(math.radians(text.turn))
+    shown = _visible(text.text).encode("cp1252", "replace").decode("latin-1")
+    for mark in "\\()":
+        shown = shown.replace(mark, f"\\{mark}")
+    size = text.height / 0.72
+    return f"BT /F1 {size:.3f} Tf 3 Tr {c:.5f} {s:.5f} {-s:.5f} {c:.5f} {x:.3f} {y:.3f} Tm ({shown}) Tj ET\n"
 
 
 def _content(record: Any) -> str:

@@ -16,17 +16,17 @@ from headparts.drafting.dimension import Dimension, Laid, Slot, lay_angle, lay_l
 from headparts.drafting.drawing import Drawing, Piece
 from headparts.drafting.ink import Ink, Item, Layer, Stroke, Text, arrow
 from headparts.drafting.symbols import datum, note_on_leader
-from headparts.drafting.tolerance import label, number
+from headparts.drafting.tolerance import number
 from headparts.drafting.view import Cluster, View
 from headparts.geometry.curves import Arc, Curve, Ellipse, Line, Point, circle
 from headparts.sheets.common import Readings, build, dimension, scales_written, text_pieces, titled
 from headparts.sheets.context import SheetContext
+from headparts.sheets.head_table import bore_table, pierced
 
 Vector = tuple[float, float, float]
 #: most cavities named on the plan
 NAMED = 30
 _SLOTS: tuple[Slot, ...] = ("centre", "after", "before")
-_KINDS = ("body_bore", "shank_bore", "pocket", "port", "sleeve_bore")
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark]
             cut = _section(part, context, readings, station, *cuts[station], scale)
             titled(cut, f"Section through the {station} valve axis", scale)
             pieces.append(Piece(f"section {station}", [cut], (0.8, 0.9 - 0.5 * n)))
-        pieces.append(Piece("bore table", [_bore_table(part, context, readings)], (0.0, 0.0)))
+        pieces.append(Piece("bore table", [bore_table(part, context, readings)], (0.0, 0.0)))
         if walls:
             rows = [(w.name, number(w.value)) for w in walls]
             head = ("Between", "Least wall")
@@ -94,12 +94,6 @@ def _flat(p: Sequence[float]) -> Point:
     return p[0], -p[1]
 
 
-def _pierced(reading: Any, z: float) -> Vector:
-    way = (z - reading.point[2]) / reading.direction[2]
-    x, y, w = (p + way * d for p, d in zip(reading.point, reading.direction, strict=True))
-    return x, y, w
-
-
 def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequence[str],
           face: tuple[Curve, ...], scale: float) -> Cluster:
     z = readings["joint_face"].point[2]
@@ -111,7 +105,7 @@ def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequen
         for kind in ("body_bore", "shank_bore"):
             if f"{kind}_{station}" in readings:
                 bores.append(_mouth(readings[f"{kind}_{station}"], z))
-        at = _flat(_pierced(readings[f"body_bore_{station}"], z))
+        at = _flat(pierced(readings[f"body_bore_{station}"], z))
         reach = readings.radius(f"body_bore_{station}") + over
         centre += [Line((at[0] - reach, at[1]), (at[0] + reach, at[1])),
                    Line((at[0], at[1] - reach), (at[0], at[1] + reach))]
@@ -126,7 +120,7 @@ def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequen
     cluster = Cluster(View("joint face", scale, layers))
     xs, ys = [], []
     for station in stations:
-        axis = _pierced(readings[f"body_bore_{station}"], z)
+        axis = pierced(readings[f"body_bore_{station}"], z)
         name = f"body_bore_{station}"
         xs.append(dimension(part, context, f"{name}_x", "linear", [(0.0, 0.0), _flat(axis)]))
         ys.append(dimension(part, context, f"{name}_y", "linear", [(0.0, 0.0), _flat(axis)], 90.0))
@@ -139,7 +133,7 @@ def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequen
 
 def _mouth(reading: Any, z: float) -> Curve:
     """A bore's circle seen along z: a circle, or an ellipse where the bore leans."""
-    at = _flat(_pierced(reading, z))
+    at = _flat(pierced(reading, z))
     lean = abs(reading.direction[2])
     if lean > 1.0 - 1e-12:
         return circle(at, float(reading.radius))
@@ -165,11 +159,11 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> tuple[s
     outline = cluster.view.outline()
     names = [n for n, f in part.features.items() if f.kind == "cylinder" and _upright(readings, n)
              and not n.startswith(("shank", "pocket"))]
-    valves = [_pierced(readings[n], z) for n in names if n.startswith("body_bore")]
+    valves = [pierced(readings[n], z) for n in names if n.startswith("body_bore")]
     names.sort(key=lambda n: (not n.startswith("body_bore"), min(math.dist(readings[n].point[:2], v[:2]) for v in valves)))
     for name in names[:NAMED]:
         reading = readings[name]
-        x, y = cluster.paper(_flat(_pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z)))
+        x, y = cluster.paper(_flat(pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z)))
         r = float(reading.radius) * scale
         shown = name.removeprefix("body_bore_").replace("_", " ")
         places = [((x, y + r + 1.5), "centre"), ((x, y - r - 4.0), "centre"), ((x + r + 1.5, y - 1.2), "left"),
@@ -196,7 +190,7 @@ def _upright(readings: Readings, name: str) -> bool:
 
 def _seen_at(reading: Any, z: float) -> Vector:
     """Where the plan shows a bore: where its axis passes the joint face, or its own place when that is far off."""
-    at = _pierced(reading, z)
+    at = pierced(reading, z)
     x, y, w = reading.point
     return at if abs(reading.direction[2]) > 1.0 - 1e-9 else (x, y, w)
 
@@ -230,7 +224,7 @@ def _station_cut(part: Any, readings: Readings, station: str) -> tuple[Any, Any,
     x = (across[0] / length, across[1] / length, 0.0)
     if x[0] < 0.0:
         x = (-x[0], -x[1], 0.0)
-    origin = _pierced(axis, readings["joint_face"].point[2])
+    origin = pierced(axis, readings["joint_face"].point[2])
     plane = Plane(origin, (x[1], -x[0], 0.0), x)
     return plane, section(part.solid, plane), beyond(part.solid, plane)
 
@@ -256,7 +250,7 @@ def _section(part: Any, context: SheetContext, readings: Readings, station: str,
         b = (s * d[0] + radius * n[0], s * d[1] + radius * n[1])
         return dimension(part, context, size, "diameter", [a, b], lean)
 
-    step = math.dist(_pierced(readings[bore], readings["joint_face"].point[2]), _step(readings, bore))
+    step = math.dist(pierced(readings[bore], readings["joint_face"].point[2]), _step(readings, bore))
     low = across(f"{bore}_diameter", readings.radius(bore), 0.0)
     cluster.put_laid(lay_linear(low, scale, (-off * d[0], -off * d[1]), slot) for off in (9.0, 12.0, 16.0, 20.0)
                      for slot in ("centre", "after", "before"))
@@ -296,53 +290,3 @@ def _step(readings: Readings, bore: str) -> Vector:
     rate = sum(a * b for a, b in zip(axis.direction, step.direction, strict=True))
     x, y, z = (p + gap / rate * d for p, d in zip(axis.point, axis.direction, strict=True))
     return x, y, z
-
-
-def _bore_table(part: Any, context: SheetContext, readings: Readings) -> Ink:
-    head = ("Bore", "x", "y", "z", "tilt", "azimuth", "diameter", "depth")
-    rows = list(_rows(part, context, readings))
-    return table(head, rows, table_widths(head, rows), "New bores (x, y, z on the axis: at the joint face, of a port "
-                 "at its face)")
-
-
-def _rows(part: Any, context: SheetContext, readings: Readings) -> Iterator[tuple[str, ...]]:
-    z = readings["joint_face"].point[2]
-    for name, feature in part.features.items():
-        if feature.kind != "cylinder" or not name.startswith(_KINDS):
-            continue
-        reading = readings[name]
-        d = reading.direction
-        if name.startswith(("port", "sleeve")):
-            face = f"port_{name.removeprefix('port_')}_face"
-            if face not in readings:
-                face = next((f for f in part.features if f.startswith("port_") and f.endswith("_face")
-                             and _on_axis(readings, f, reading)), "")
-            at = _through(reading, readings[face]) if face else tuple(reading.point)
-            tilt = math.degrees(math.acos(max(-1.0, min(1.0, d[2]))))
-            depth = f"{name}_length"
-        else:
-            if d[2] < 0.0:
-                d = (-d[0], -d[1], -d[2])
-            at, tilt = _pierced(reading, z), math.degrees(math.acos(min(1.0, d[2])))
-            depth = f"{name}_step_depth" if f"{name}_step_depth" in part.sizes else f"{name}_floor_depth"
-        azimuth = math.degrees(math.atan2(d[1], d[0])) if math.hypot(d[0], d[1]) > 1e-9 else None
-        size = f"{name}_diameter"
-        text = label(2.0 * float(reading.radius), context.tolerance(size), "Ø").plain
-        yield (name.replace("_", " "), *(number(v) for v in at), f"{number(tilt, 2)}°",
-               "-" if azimuth is None else f"{number(azimuth, 2)}°", text,
-               number(part.measure(depth)) if depth in part.sizes else "-")
-
-
-def _through(axis: Any, face: Any) -> Vector:
-    gap = sum((q - p) * n for p, q, n in zip(axis.point, face.point, face.direction, strict=True))
-    rate = sum(a * b for a, b in zip(axis.direction, face.direction, strict=True))
-    x, y, z = (p + gap / rate * d for p, d in zip(axis.point, axis.direction, strict=True))
-    return x, y, z
-
-
-def _on_axis(readings: Readings, face: str, axis: Any) -> bool:
-    port = face.removesuffix("_face")
-    if port not in readings:
-        return bool(abs(sum(a * b for a, b in zip(readings[face].direction, axis.direction, strict=True))) > 0.9)
-    other = readings[port]
-    return math.dist(_through(axis, readings[face]), _through(other, readings[face])) < 1e-3

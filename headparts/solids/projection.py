@@ -10,7 +10,8 @@ import math
 from typing import Any
 
 from headparts.geometry.curves import Arc, Curve, Line, Point, Polyline, bounds
-from headparts.solids.section import Plane, extent, flat_curve, half_behind, wrapped
+from headparts.solids.flatten import Plane, flat_curve
+from headparts.solids.section import extent, half_behind, wrapped
 
 _SNAP = 1e-5
 #: longest loose fragment of a hidden curve [mm]

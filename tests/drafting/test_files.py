@@ -114,11 +114,19 @@ def test_svg_and_pdf_are_true_to_scale(files):
 def test_the_pdf_holds_the_strokes_where_the_dxf_has_them(files):
     """The frame's lower left corner (20, 10) and upper right one (410, 287) in millimetres of the page."""
     data = re.search(rb"stream\n(.*?)\nendstream", files.pdf, re.S).group(1)
-    content = zlib.decompress(data).decode("ascii")
+    content = zlib.decompress(data).decode("latin-1")
     assert content.startswith("2.834646 0 0 2.834646 0 0 cm")
     assert re.search(r"20\.000 10\.000 m 410\.000 10\.000 l", content)
     offsets = [int(n) for n in re.findall(rb"(\d{10}) 00000 n", files.pdf)]
     assert all(files.pdf[at:].startswith(f"{n} 0 obj".encode()) for n, at in enumerate(offsets, start=1))
+
+
+def test_texts_can_be_searched_in_pdf_and_svg(files):
+    data = re.search(rb"stream\n(.*?)\nendstream", files.pdf, re.S).group(1)
+    content = zlib.decompress(data).decode("latin-1")
+    assert "(Ø10 s6) Tj" in content
+    assert "(+0.039) Tj" in content
+    assert "\nØ10 s6\n" in files.svg.decode("utf-8")
 
 
 def test_the_same_drawing_gives_the_same_bytes_and_leaves_random_alone(files):
