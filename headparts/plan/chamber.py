@@ -106,7 +106,7 @@ def _leave_prism(points: Array, direction: Array, hole: PrismHole) -> Array:
     at_start = _depth(points, direction, start, hole)
     at_roof = _depth(points, direction, roof, hole)
     inside_roof = at_roof >= 0.0
-    for _ in range(200):
+    for _ in range(60):
         middle = (low + high) / 2.0
         inside = _depth(points, direction, middle, hole) >= 0.0
         low, high = np.where(inside, middle, low), np.where(inside, high, middle)
