@@ -13,7 +13,7 @@ from .spec import STATION_NAMES
 
 RESERVED = (
     *("head", "engine", "datums", "job", "rocker", "spacer", "outside", "chamber", "intake", "exhaust"),
-    *("bushing_intake", "bushing_exhaust", "head_section", "assembly"),
+    *("bushing_intake", "bushing_exhaust", "head_section", "head_bores", "assembly"),
 )
 PARTS = ("bushing_intake", "bushing_exhaust", "spacer", "head_section", "assembly")
 MISSPELT = 0.85
