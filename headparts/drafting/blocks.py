@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 from headparts.drafting.ink import HEIGHT, SMALL, Ink, Stroke, Text, box_strokes
 from headparts.drafting.metrics import squeezed, text_width, wrapped
+from headparts.drafting.sheet import TITLE_WIDTH
 from headparts.drafting.symbols import projection_symbol, texture
 from headparts.geometry.curves import Line
 
-TITLE_WIDTH = 180.0
 ROW = 9.0
 
 
@@ -159,9 +159,9 @@ def table_widths(head: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[fl
                  for i in range(len(head)))
 
 
-def notes(lines: Sequence[str], width: float, heading: str = "Notes", height: float = 3.0) -> Ink:
-    """Numbered notes within ``width`` mm, lower left corner at the origin."""
-    rows = [(str(n) if i == 0 else "", piece) for n, note in enumerate(lines, start=1)
+def notes(lines: Sequence[str], width: float, heading: str = "Notes", height: float = 3.0, first: int = 1) -> Ink:
+    """Notes numbered from ``first`` within ``width`` mm, lower left corner at the origin."""
+    rows = [(str(n) if i == 0 else "", piece) for n, note in enumerate(lines, start=first)
             for i, piece in enumerate(wrapped(note, width - 7.0, height))]
     pitch = 1.55 * height
     high = pitch * len(rows)

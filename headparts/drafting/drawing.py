@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from headparts.drafting.blocks import TITLE_HEIGHT, TITLE_WIDTH, TitleFields, title_block
+from headparts.drafting.blocks import TITLE_HEIGHT, TitleFields, title_block
 from headparts.drafting.conflicts import conflicts_of
 from headparts.drafting.dimension import Laid
 from headparts.drafting.ink import Ink, Item
-from headparts.drafting.sheet import Sheet
+from headparts.drafting.sheet import TITLE_WIDTH, Sheet
 from headparts.drafting.view import Cluster
 from headparts.geometry.curves import Box, Point
 

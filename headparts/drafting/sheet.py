@@ -16,6 +16,8 @@ from headparts.geometry.curves import Box, Line, Point
 _SIZES = {"A4": (210.0, 297.0), "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0)}
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _BORDER = 5.0
+#: width of the title block, lower right (ISO 7200) [mm]
+TITLE_WIDTH = 180.0
 
 
 @dataclass(frozen=True)
@@ -76,7 +78,8 @@ class Sheet:
         for letter, a, b in zip(_LETTERS, ys[::-1], ys[::-1][1:], strict=False):
             for x in ((outer[0] + x0) / 2.0, (outer[2] + x1) / 2.0):
                 texts.append(Text((x, (a + b) / 2.0), letter, 2.5, "centre", "middle"))
-        for p, q in (((cx, outer[1]), (cx, y0 + 5.0)), ((cx, outer[3]), (cx, y1 - 5.0)),
+        foot = y0 + 5.0 if x1 - x0 > TITLE_WIDTH else y0  # on A4 the title block takes the whole lower side
+        for p, q in (((cx, outer[1]), (cx, foot)), ((cx, outer[3]), (cx, y1 - 5.0)),
                      ((outer[0], cy), (x0 + 5.0, cy)), ((outer[2], cy), (x1 - 5.0, cy))):
             strokes.append(Stroke(Line(p, q), "FRAME"))
         return Item("frame", "frame", Ink(tuple(strokes), texts=tuple(texts)))

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from headparts.drafting.blocks import TITLE_WIDTH, boxed, cut_fields, notes, revision_table, stamp
+from headparts.drafting.blocks import boxed, cut_fields, notes, revision_table, stamp
 from headparts.drafting.dimension import Dimension
 from headparts.drafting.drawing import Drawing, Piece, choose, compose
 from headparts.drafting.ink import Ink
-from headparts.drafting.sheet import Sheet
+from headparts.drafting.sheet import TITLE_WIDTH, Sheet
 from headparts.drafting.tolerance import Tolerance
 from headparts.drafting.view import Cluster, scale_text
 from headparts.sheets.context import SheetContext
 
 SCALES = (20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
+#: more notes than this are set in two blocks
+NOTES_IN_ONE = 6
 _SHEETS = ("A4", "A3", "A2", "A1")
 
 
@@ -52,14 +54,19 @@ def text_pieces(context: SheetContext, lines: Sequence[str], part: Any = None) -
     """Stamp, cautions, warnings and notes as pieces to place."""
     long = cut_fields(context.fields(part, "1:1"))
     forms = [(w, h) for h in (3.0, 2.5) for w in (120.0, 90.0, 170.0, 75.0, 60.0, 105.0, 140.0)]
+    forms += [(50.0, 2.5), (41.0, 2.5)]
     pieces = [Piece("stamp", [stamp(context.stamp_lines)], (1.0, 1.0))]
     if context.cautions:
         pieces.append(Piece("cautions", [boxed("CAUTION", context.cautions, w, h) for w, h in forms], (1.0, 0.3)))
     if context.warnings:
         pieces.append(Piece("warnings", [boxed("WARNING", context.warnings, w, h) for w, h in forms], (1.0, 0.35)))
     everything = [*context.notes, *lines, *long]
-    if everything:
-        pieces.append(Piece("notes", [notes(everything, w, height=h) for w, h in forms], (1.0, 0.4)))
+    half = len(everything) if len(everything) <= NOTES_IN_ONE else (len(everything) + 1) // 2
+    for first, part_of in ((1, everything[:half]), (half + 1, everything[half:])):
+        if part_of:
+            heading = "Notes" if first == 1 else "Notes, continued"
+            shapes = [notes(part_of, w, heading, h, first) for w, h in forms]
+            pieces.append(Piece(heading.lower(), shapes, (1.0, 0.7 if first == 1 else 0.4)))
     return pieces
 
 

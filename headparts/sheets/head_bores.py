@@ -16,7 +16,7 @@ from headparts.drafting.dimension import Dimension, Laid, Slot, lay_angle, lay_l
 from headparts.drafting.drawing import Drawing, Piece
 from headparts.drafting.ink import Ink, Item, Layer, Stroke, Text, arrow
 from headparts.drafting.symbols import datum, note_on_leader
-from headparts.drafting.tolerance import number
+from headparts.drafting.tolerance import Tolerance, number
 from headparts.drafting.view import Cluster, View
 from headparts.geometry.curves import Arc, Curve, Ellipse, Line, Point, circle
 from headparts.sheets.common import Readings, build, dimension, scales_written, text_pieces, titled
@@ -24,6 +24,11 @@ from headparts.sheets.context import SheetContext
 from headparts.sheets.head_table import bore_table, pierced
 
 Vector = tuple[float, float, float]
+#: used where the context gives none: what a boring head on a milling machine holds (common practice, no source)
+_DEFAULTS = {
+    "x": Tolerance(upper=0.03, lower=-0.03), "y": Tolerance(upper=0.03, lower=-0.03),
+    "tilt": Tolerance(upper=0.05, lower=-0.05), "step_depth": Tolerance(upper=0.02, lower=-0.02),
+}
 #: most cavities named on the plan
 NAMED = 30
 _SLOTS: tuple[Slot, ...] = ("centre", "after", "before")
@@ -122,8 +127,8 @@ def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequen
     for station in stations:
         axis = pierced(readings[f"body_bore_{station}"], z)
         name = f"body_bore_{station}"
-        xs.append(dimension(part, context, f"{name}_x", "linear", [(0.0, 0.0), _flat(axis)]))
-        ys.append(dimension(part, context, f"{name}_y", "linear", [(0.0, 0.0), _flat(axis)], 90.0))
+        xs.append(dimension(part, context, f"{name}_x", "linear", [(0.0, 0.0), _flat(axis)], 0.0, _DEFAULTS["x"]))
+        ys.append(dimension(part, context, f"{name}_y", "linear", [(0.0, 0.0), _flat(axis)], 90.0, _DEFAULTS["y"]))
     cluster.put_side(xs, "bottom")
     cluster.put_side(ys[:1], "left")
     cluster.put_side(ys[1:], "right")
@@ -172,7 +177,7 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> tuple[s
         if name.startswith("body_bore"):
             choices = []
         outward = math.degrees(math.atan2(y, x))
-        for turn in sorted(range(0, 360, 20), key=lambda t: (abs((t - outward + 180.0) % 360.0 - 180.0), t)):
+        for turn in sorted(range(0, 360, 20), key=lambda t: (abs(abs((t - outward + 180.0) % 360.0 - 180.0) - 40.0), t)):
             c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             for reach in (r + 7.0, r + 12.0, r + 18.0, r + 26.0):
                 choices.append(note_on_leader((x + r * c, y + r * s), (x + reach * c, y + reach * s), (shown,), c >= 0.0))
@@ -259,7 +264,8 @@ def _section(part: Any, context: SheetContext, readings: Readings, station: str,
         out = top / d[1] * scale
         cluster.put_laid(lay_linear(high, scale, ((out + off) * d[0], (out + off) * d[1]), slot)
                          for off in (9.0, 12.0, 16.0, 20.0) for slot in ("after", "before", "centre"))
-    depth = dimension(part, context, f"{bore}_step_depth", "linear", [(0.0, 0.0), (step * d[0], step * d[1])], lean + 90.0)
+    depth = dimension(part, context, f"{bore}_step_depth", "linear", [(0.0, 0.0), (step * d[0], step * d[1])],
+                      lean + 90.0, _DEFAULTS["step_depth"])
     outline = cluster.view.outline()
     near = sorted((outline[2], outline[0]), key=abs)
     cluster.put_laid(lay_linear(depth, scale, (edge + math.copysign(off, edge), 0.0), slot)
@@ -279,7 +285,7 @@ def _tilts(part: Any, context: SheetContext, size: str, d: Point, reach: float, 
         long = (reach + off - 6.0) / scale
         axis, upright = (long * d[0], long * d[1]), (0.0, long)
         legs = (upright, axis) if d[0] < 0.0 else (axis, upright)
-        tilt = dimension(part, context, size, "angle", [(0.0, 0.0), *legs])
+        tilt = dimension(part, context, size, "angle", [(0.0, 0.0), *legs], 0.0, _DEFAULTS["tilt"])
         for slot in _SLOTS:
             yield lay_angle(tilt, scale, reach + off, slot)
 

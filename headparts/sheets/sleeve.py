@@ -40,14 +40,14 @@ def sleeve_sheet(part: Any, context: SheetContext, name: str | None = None) -> D
         main = _main(Cluster(view), part, context, readings)
         titled(main, "Section through port axis and valve axis", scale)
         pieces = [Piece("section", [main], (0.1, 1.0))]
+        small = scale if variant == 0 else smaller(scale)
         if edge is not None:
-            small = scale if variant == 0 else smaller(scale)
             developed = _developed(part, context, edge, small)
             titled(developed, "Developed outside, seen from outside", scale)
             pieces.append(Piece("developed view", [developed], (0.05, 0.1)))
             pieces.append(Piece("edge table", [_edge_table(edge)], (1.0, 0.6)))
         pieces += text_pieces(context, tuple(_notes(part, readings)), part)
-        return pieces, scales_written(scale, [])
+        return pieces, scales_written(scale, [] if edge is None else [small])
 
     reach = max(readings.z("outer_face"), 2.0 * readings.radius("outside"))
     return build(name or part.name, context, part, reach, make, 2)
