@@ -73,7 +73,7 @@ def material_context(
     lines += [caution(step).short for step in steps]
     notes = context.notes
     if part.mass is not None and (block is None or block.density is None):
-        notes = (*notes, "Mass from a usual density of the material: the job gives none")
+        notes = (*notes, "Mass by a usual density of the material; the job gives none")
     return replace(
         context,
         notes=notes,
@@ -123,9 +123,11 @@ def bushing_context(context: SheetContext, plan: Plan, part: Part, station: Stat
         context,
         part_title=f"Guide bushing, {station.name}",
         tolerances=tolerances,
-        notes=(*context.notes, *notes),
+        notes=(*notes, *context.notes),
         clock_azimuth=None if azimuth is None else float(azimuth),
         pre_bore=float(pre) if ream and pre is not None else None,
+        corner_radius_max=station.inputs.get("bushing.shoulder.corner_r_max"),
+        head_corner_radius=station.inputs.get("bushing.shoulder.head_corner_r"),
     )
 
 
@@ -183,7 +185,7 @@ def spacer_context(context: SheetContext, plan: Plan) -> SheetContext:
     change = plan.inputs.get("rocker.pushrod.change")
     if change is not None:
         notes.append(f"Goes with pushrods {change:+.2f} long against the old ones")
-    return replace(context, part_title="Rocker-post spacer", notes=(*context.notes, *notes))
+    return replace(context, part_title="Rocker-post spacer", notes=(*notes, *context.notes))
 
 
 def head_context(context: SheetContext, plan: Plan) -> SheetContext:

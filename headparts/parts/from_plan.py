@@ -25,6 +25,10 @@ from headparts.tables.materials import band
 
 Vector = tuple[float, float, float]
 
+FLAT_DEPTH, FLAT_LENGTH = 0.45, 0.25
+"""Clock flat on the shank's top: distance from the axis and length, over the shank's diameter, to 0.1 mm (common
+practice, no source; the job file says only that there is a mark)."""
+
 
 @dataclass(frozen=True)
 class Wanted:
@@ -126,6 +130,8 @@ def bushing_parameters(station: StationPlan) -> BushingParameters:
         relief_width=inputs.get("body.undercut.w") if relief else None,
         relief_depth=inputs.get("body.undercut.d") if relief else None,
         face_above_datum=inputs.get("body.face_above_roof", 0.0),
+        clock_flat_depth=round(FLAT_DEPTH * inputs.one("shank.dia"), 1),
+        clock_flat_length=round(FLAT_LENGTH * inputs.one("shank.dia"), 1),
         boss_diameter=inputs.get("bowl.boss_dia"),
         boss_length=inputs.get("bowl.boss_len"),
         boss_cone_angle=inputs.get("bowl.boss_cone_deg"),

@@ -123,3 +123,20 @@ def test_draw_and_export_take_part_names_and_keep_each_other_s_files(tmp_path):
     export(path, ["spacer"], tmp_path / "out")
     names = {each.name for each in (tmp_path / "out").iterdir()}
     assert {"spacer.dxf", "spacer.svg", "spacer.pdf", "spacer.step", "spacer.stl", "manifest.json"} <= names
+
+
+@pytest.mark.parametrize("name", ["pump_26cc", "sprayer_10cc"])
+def test_sheets_of_the_jobs_have_no_conflicts(sprayer, name):
+    from headparts.config import read_job
+    from headparts.job.bodies import Bodies, build_parts
+    from headparts.job.drawing import sheets_of
+    from headparts.job.sheet_context import base_context
+    from headparts.plan import plan_job
+    from headparts.sheets import conflicts
+
+    plan = plan_job(read_job(ROOT / "configs" / f"{name}.yaml"))
+    bodies = sprayer.bodies if name == "sprayer_10cc" else Bodies(build_parts(plan)[0], None)
+    sheets = sheets_of(plan, bodies, [])
+    for number, sheet in enumerate(sheets, start=1):
+        drawing = sheet.make(base_context(plan, [], bodies, number, len(sheets)))
+        assert conflicts(drawing) == (), sheet.name
