@@ -40,7 +40,7 @@ def main() -> None:
             "intake bore": (x, y, z + 8.0),
             "exhaust bore": (x2, y, z + 8.0),
             "intake port": (x + 14.0, y, z + 10.0),
-            "exhaust port": (x2 - 12.0, y, z + 9.0),
+            "exhaust port": (x2 - 10.5, y, z + 9.0),
         },
         walls=[WallMark("web", web.value, *web.at)],
         scale=3.0,

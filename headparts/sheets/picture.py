@@ -56,7 +56,7 @@ def _wall(a: Point, b: Point, wall: WallMark, scale: float) -> Ink:
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     start, end = (p[0] - 8.0 * c, p[1] - 8.0 * s), (q[0] + 8.0 * c, q[1] + 8.0 * s)
     return Ink((Stroke(Line(start, p)), Stroke(Line(q, end))), (arrow(p, turn), arrow(q, turn + 180.0)),
-               (Text((end[0] + 1.5, end[1] - 1.5), number(wall.value), 3.5, "left" if c >= 0.0 else "right"),))
+               (Text((end[0] + (1.5 if c >= 0.0 else -1.5), end[1] - 1.5), number(wall.value), 3.5, "left" if c >= 0.0 else "right"),))
 
 
 def _cropped(cluster: Cluster, title: str) -> bytes:
