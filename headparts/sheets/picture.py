@@ -19,8 +19,16 @@ from headparts.geometry.curves import Curve, Line, Point
 from headparts.sheets.head_bores import Vector, WallMark
 
 
-def section_picture(part: Any, origin: Vector, normal: Vector, x: Vector, labels: Mapping[str, Vector] | None = None,
-                    walls: Sequence[WallMark] = (), scale: float = 2.0, title: str = "") -> bytes:
+def section_picture(
+    part: Any,
+    origin: Vector,
+    normal: Vector,
+    x: Vector,
+    labels: Mapping[str, Vector] | None = None,
+    walls: Sequence[WallMark] = (),
+    scale: float = 2.0,
+    title: str = "",
+) -> bytes:
     """SVG bytes of a plane section, cropped to the picture.
 
     origin, normal (toward the viewer), x (to the right): the plane in the part's frame. labels: text -> a point in
@@ -35,15 +43,30 @@ def section_picture(part: Any, origin: Vector, normal: Vector, x: Vector, labels
     if not faces:
         raise GeometryError("the section plane misses the part")
     edges = tuple(c for f in faces for c in f.curves)
-    layers: tuple[tuple[Layer, tuple[Curve, ...]], ...] = (("NARROW", beyond(part.solid, plane)), ("OUTLINE", edges))
-    cluster = Cluster(View("section", scale, layers, tuple((f.outer, *f.holes) for f in faces), hatch_spacing=3.0))
+    layers: tuple[tuple[Layer, tuple[Curve, ...]], ...] = (
+        ("NARROW", beyond(part.solid, plane)),
+        ("OUTLINE", edges),
+    )
+    cluster = Cluster(
+        View("section", scale, layers, tuple((f.outer, *f.holes) for f in faces), hatch_spacing=3.0)
+    )
     for wall in walls:
         cluster.put(Item("symbol", wall.name, _wall(plane.flat(wall.a), plane.flat(wall.b), wall, scale)))
     for text, point in (labels or {}).items():
         at = cluster.paper(plane.flat(point))
         half = text_width(text, 3.0) / 2.0
-        spots = [(at[0] + dx, at[1] + dy) for dx, dy in ((0.0, -1.5), (0.0, 4.0), (0.0, -7.0), (half + 4.0, -1.5),
-                                                         (-half - 4.0, -1.5), (0.0, 9.0), (0.0, -12.0))]
+        spots = [
+            (at[0] + dx, at[1] + dy)
+            for dx, dy in (
+                (0.0, -1.5),
+                (0.0, 4.0),
+                (0.0, -7.0),
+                (half + 4.0, -1.5),
+                (-half - 4.0, -1.5),
+                (0.0, 9.0),
+                (0.0, -12.0),
+            )
+        ]
         cluster.put_best(Item("label", text, Ink(texts=(Text(p, text, 3.0, "centre"),))) for p in spots)
     if title:
         cluster.title(title)
@@ -55,8 +78,18 @@ def _wall(a: Point, b: Point, wall: WallMark, scale: float) -> Ink:
     turn = math.degrees(math.atan2(q[1] - p[1], q[0] - p[0]))
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     start, end = (p[0] - 8.0 * c, p[1] - 8.0 * s), (q[0] + 8.0 * c, q[1] + 8.0 * s)
-    return Ink((Stroke(Line(start, p)), Stroke(Line(q, end))), (arrow(p, turn), arrow(q, turn + 180.0)),
-               (Text((end[0] + (1.5 if c >= 0.0 else -1.5), end[1] - 1.5), number(wall.value), 3.5, "left" if c >= 0.0 else "right"),))
+    return Ink(
+        (Stroke(Line(start, p)), Stroke(Line(q, end))),
+        (arrow(p, turn), arrow(q, turn + 180.0)),
+        (
+            Text(
+                (end[0] + (1.5 if c >= 0.0 else -1.5), end[1] - 1.5),
+                number(wall.value),
+                3.5,
+                "left" if c >= 0.0 else "right",
+            ),
+        ),
+    )
 
 
 def _cropped(cluster: Cluster, title: str) -> bytes:
