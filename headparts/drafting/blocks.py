@@ -49,16 +49,34 @@ class TitleFields:
 
 
 _ROWS: tuple[tuple[tuple[float, str, str], ...], ...] = (
-    ((74.0, "Material, condition", "material"), (36.0, "Model volume", "model_volume"),
-     (36.0, "Mass (calculated)", "mass"), (34.0, "Quantity", "quantity")),
-    ((50.0, "General tolerances", "general_tolerance"), (60.0, "Edges (ISO 13715)", "edges"),
-     (36.0, "Surface (ISO 21920)", "*surface"), (34.0, "Units", "units")),
+    (
+        (74.0, "Material, condition", "material"),
+        (36.0, "Model volume", "model_volume"),
+        (36.0, "Mass (calculated)", "mass"),
+        (34.0, "Quantity", "quantity"),
+    ),
+    (
+        (50.0, "General tolerances", "general_tolerance"),
+        (60.0, "Edges (ISO 13715)", "edges"),
+        (36.0, "Surface (ISO 21920)", "*surface"),
+        (34.0, "Units", "units"),
+    ),
     ((110.0, "Model file", "model_file"), (36.0, "Scale", "scale"), (34.0, "Projection", "*projection")),
-    ((50.0, "Created by", "created"), (60.0, "Checked, approved by", "approved"),
-     (36.0, "Document type", "document_type"), (34.0, "Document status", "status")),
+    (
+        (50.0, "Created by", "created"),
+        (60.0, "Checked, approved by", "approved"),
+        (36.0, "Document type", "document_type"),
+        (34.0, "Document status", "status"),
+    ),
     ((50.0, "Legal owner", "owner"), (96.0, "Title", "title"), (34.0, "Identification no.", "number")),
-    ((50.0, "Job", "job"), (60.0, "Supplementary title", "subtitle"), (14.0, "Rev.", "revision"),
-     (28.0, "Date of issue", "date"), (13.0, "Lang.", "language"), (15.0, "Sheet", "sheet")),
+    (
+        (50.0, "Job", "job"),
+        (60.0, "Supplementary title", "subtitle"),
+        (14.0, "Rev.", "revision"),
+        (28.0, "Date of issue", "date"),
+        (13.0, "Lang.", "language"),
+        (15.0, "Sheet", "sheet"),
+    ),
 )
 TITLE_HEIGHT = ROW * len(_ROWS)
 
@@ -76,8 +94,14 @@ def title_block(fields: TitleFields) -> Ink:
         for width, caption, key in row:
             if x:
                 strokes.append(Stroke(Line((x, y), (x, y + ROW))))
-            texts.append(Text((x + 1.0, y + ROW - 3.2), caption, SMALL,
-                              squeeze=squeezed(caption, width - 2.0, SMALL, 0.75)))
+            texts.append(
+                Text(
+                    (x + 1.0, y + ROW - 3.2),
+                    caption,
+                    SMALL,
+                    squeeze=squeezed(caption, width - 2.0, SMALL, 0.75),
+                )
+            )
             if key == "*projection":
                 extra = extra + projection_symbol((x + width * 0.62, y + 3.2), fields.first_angle, 2.4)
             elif key == "*surface":
@@ -127,7 +151,9 @@ def revision_table(rows: Sequence[tuple[str, str, str, str]], width: float = TIT
     return table(("Rev.", "Change", "Date", "By"), rows, (14.0, width - 14.0 - 28.0 - 28.0, 28.0, 28.0))
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], title: str = "") -> Ink:
+def table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], title: str = ""
+) -> Ink:
     """A ruled table, its lower left corner at the origin; cells that do not fit are squeezed, then stick out
     (which the conflict checker reports)."""
     line = 5.6
@@ -141,8 +167,9 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[f
             strokes.append(Stroke(Line((0.0, y + line), (total, y + line))))
         x = 0.0
         for cell, width in zip(cells, widths, strict=True):
-            texts.append(Text((x + 1.0, y + 1.5), cell, SMALL, squeeze=squeezed(cell, width - 2.0, SMALL),
-                              bold=i == 0))
+            texts.append(
+                Text((x + 1.0, y + 1.5), cell, SMALL, squeeze=squeezed(cell, width - 2.0, SMALL), bold=i == 0)
+            )
             x += width
     x = 0.0
     for width in list(widths)[:-1]:
@@ -155,14 +182,21 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[f
 
 def table_widths(head: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[float, ...]:
     """Column widths that fit their widest cell [mm]."""
-    return tuple(max(text_width(str(r[i]), SMALL, 0.85, n == 0) for n, r in enumerate((head, *rows))) + 2.6
-                 for i in range(len(head)))
+    return tuple(
+        max(text_width(str(r[i]), SMALL, 0.85, n == 0) for n, r in enumerate((head, *rows))) + 2.6
+        for i in range(len(head))
+    )
 
 
-def notes(lines: Sequence[str], width: float, heading: str = "Notes", height: float = 3.0, first: int = 1) -> Ink:
+def notes(
+    lines: Sequence[str], width: float, heading: str = "Notes", height: float = 3.0, first: int = 1
+) -> Ink:
     """Notes numbered from ``first`` within ``width`` mm, lower left corner at the origin."""
-    rows = [(str(n) if i == 0 else "", piece) for n, note in enumerate(lines, start=first)
-            for i, piece in enumerate(wrapped(note, width - 7.0, height))]
+    rows = [
+        (str(n) if i == 0 else "", piece)
+        for n, note in enumerate(lines, start=first)
+        for i, piece in enumerate(wrapped(note, width - 7.0, height))
+    ]
     pitch = 1.55 * height
     high = pitch * len(rows)
     texts = [Text((0.0, high + 2.0), heading, HEIGHT, bold=True)]
@@ -180,7 +214,9 @@ def boxed(heading: str, lines: Sequence[str], width: float, height: float = 3.0)
     pitch = 1.55 * height
     high = 9.0 + pitch * len(pieces)
     texts = [Text((2.5, high - 5.8), heading, HEIGHT, bold=True)]
-    texts += [Text((2.5, high - 8.0 - (i + 1) * pitch + 0.8), piece, height) for i, piece in enumerate(pieces)]
+    texts += [
+        Text((2.5, high - 8.0 - (i + 1) * pitch + 0.8), piece, height) for i, piece in enumerate(pieces)
+    ]
     return Ink(tuple(box_strokes(0.0, 0.0, width, high, "STAMP")), texts=tuple(texts))
 
 
@@ -196,7 +232,11 @@ def stamp(lines: Sequence[str], width: float | None = None) -> Ink:
         rest.extend(wrapped(line, wide - 8.0, HEIGHT))
     high = 12.0 + 5.2 * len(rest) + (1.0 if rest else 0.0)
     texts = [Text((wide / 2.0, high - 9.5), first, 7.0, "centre", bold=True, layer="STAMP")]
-    texts += [Text((wide / 2.0, high - 10.5 - (i + 1) * 5.2), t, HEIGHT, "centre", layer="STAMP")
-              for i, t in enumerate(rest)]
-    strokes = box_strokes(0.0, 0.0, wide, high, "STAMP") + box_strokes(0.8, 0.8, wide - 0.8, high - 0.8, "NARROW")
+    texts += [
+        Text((wide / 2.0, high - 10.5 - (i + 1) * 5.2), t, HEIGHT, "centre", layer="STAMP")
+        for i, t in enumerate(rest)
+    ]
+    strokes = box_strokes(0.0, 0.0, wide, high, "STAMP") + box_strokes(
+        0.8, 0.8, wide - 0.8, high - 0.8, "NARROW"
+    )
     return Ink(tuple(strokes), texts=tuple(texts))

@@ -48,8 +48,15 @@ def shape_of(item: Item) -> Shape:
     texts = tuple(grown(t.corners(), _MARGIN) for t in ink.texts)
     hatches = tuple(tuple(outline_points(loop, 0.1) for loop in h.loops) for h in ink.hatches)
     everything = [p for (a, b), _ in segments for p in (a, b)] + [p for t in texts for p in t]
-    return Shape(item, texts, tuple(t.text for t in ink.texts), tuple(segments), hatches, _box(everything),
-                 _box(outline) if item.kind == "view" else None)
+    return Shape(
+        item,
+        texts,
+        tuple(t.text for t in ink.texts),
+        tuple(segments),
+        hatches,
+        _box(everything),
+        _box(outline) if item.kind == "view" else None,
+    )
 
 
 def conflicts_between(a: Shape, b: Shape) -> list[str]:
@@ -79,8 +86,12 @@ def conflicts_between(a: Shape, b: Shape) -> list[str]:
                 found.append(f"a line of {two.item.name} runs through '{word}' of {one.item.name}")
             elif any(_in_hatch(text, loops) for loops in two.hatches):
                 found.append(f"'{word}' of {one.item.name} stands in the hatching of {two.item.name}")
-        if (one.outline is not None and two.item.kind != "view" and two.item.view != one.item.name
-                and any(segment_meets(s, _corners(one.outline), one.outline) for s, _ in two.segments)):
+        if (
+            one.outline is not None
+            and two.item.kind != "view"
+            and two.item.view != one.item.name
+            and any(segment_meets(s, _corners(one.outline), one.outline) for s, _ in two.segments)
+        ):
             found.append(f"{two.item.name} runs through the view {one.item.name}")
     if a.outline is not None and b.outline is not None and _boxes_meet(a.outline, b.outline, -2.0):
         found.append(f"views {names} overlap")
@@ -98,14 +109,17 @@ def conflicts_of(items: Iterable[Item], space: Box | None = None) -> tuple[str, 
             x0, y0, x1, y1 = a.box
             if x0 < space[0] - 0.01 or y0 < space[1] - 0.01 or x1 > space[2] + 0.01 or y1 > space[3] + 0.01:
                 found.append(f"{a.item.name} leaves the drawing space")
-        for b in shapes[i + 1:]:
+        for b in shapes[i + 1 :]:
             found.extend(conflicts_between(a, b))
     return tuple(dict.fromkeys(found))
 
 
 def _alone(a: Shape) -> list[str]:
-    found = [f"'{t.text}' of {a.item.name} is only {t.height:g} mm high" for t in a.item.ink.texts
-             if t.height < LEAST_HEIGHT]
+    found = [
+        f"'{t.text}' of {a.item.name} is only {t.height:g} mm high"
+        for t in a.item.ink.texts
+        if t.height < LEAST_HEIGHT
+    ]
     for i, text in enumerate(a.texts):
         for j in range(i + 1, len(a.texts)):
             if a.item.kind != "dimension" and polygons_meet(text, a.texts[j]):
@@ -134,8 +148,10 @@ def _own(item: Shape, line: Segment) -> bool:
     (x0, y0), (x1, y1) = line
     length = math.dist(*line) or 1.0
     nx, ny = (y0 - y1) / length, (x1 - x0) / length
-    return any(role == "extension" and all(abs((x - x0) * nx + (y - y0) * ny) < 0.1 for x, y in segment)
-               for segment, role in item.segments)
+    return any(
+        role == "extension" and all(abs((x - x0) * nx + (y - y0) * ny) < 0.1 for x, y in segment)
+        for segment, role in item.segments
+    )
 
 
 def grown(corners: Sequence[Point], by: float) -> tuple[Point, ...]:
@@ -143,8 +159,10 @@ def grown(corners: Sequence[Point], by: float) -> tuple[Point, ...]:
     a, b, _, d = corners
     u, v = _unit(a, b), _unit(a, d)
     signs = ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    return tuple((p[0] + by * (i * u[0] + j * v[0]), p[1] + by * (i * u[1] + j * v[1]))
-                 for p, (i, j) in zip(corners, signs, strict=True))
+    return tuple(
+        (p[0] + by * (i * u[0] + j * v[0]), p[1] + by * (i * u[1] + j * v[1]))
+        for p, (i, j) in zip(corners, signs, strict=True)
+    )
 
 
 def polygons_meet(a: Sequence[Point], b: Sequence[Point]) -> bool:
@@ -162,7 +180,12 @@ def polygons_meet(a: Sequence[Point], b: Sequence[Point]) -> bool:
 def segment_meets(segment: Segment, polygon: Sequence[Point], reach: Box) -> bool:
     """True when a segment touches the inside of a convex polygon whose box is ``reach``."""
     (x0, y0), (x1, y1) = segment
-    if max(x0, x1) <= reach[0] or min(x0, x1) >= reach[2] or max(y0, y1) <= reach[1] or min(y0, y1) >= reach[3]:
+    if (
+        max(x0, x1) <= reach[0]
+        or min(x0, x1) >= reach[2]
+        or max(y0, y1) <= reach[1]
+        or min(y0, y1) >= reach[3]
+    ):
         return False
     return polygons_meet(segment, polygon) if segment[0] != segment[1] else False
 
@@ -188,8 +211,9 @@ def cross(s: Segment, t: Segment, clear: float) -> bool:
 
 def _touches(box: Box, other: Shape) -> bool:
     corners = _corners(box)
-    return any(segment_meets(s, corners, box) for s, _ in other.segments) or \
-        any(polygons_meet(t, corners) for t in other.texts)
+    return any(segment_meets(s, corners, box) for s, _ in other.segments) or any(
+        polygons_meet(t, corners) for t in other.texts
+    )
 
 
 def _in_hatch(text: Sequence[Point], loops: Sequence[Sequence[Point]]) -> bool:
@@ -214,8 +238,12 @@ def _unit(a: Point, b: Point) -> Point:
 def _box(points: Sequence[Point]) -> Box | None:
     if not points:
         return None
-    return (min(p[0] for p in points), min(p[1] for p in points),
-            max(p[0] for p in points), max(p[1] for p in points))
+    return (
+        min(p[0] for p in points),
+        min(p[1] for p in points),
+        max(p[0] for p in points),
+        max(p[1] for p in points),
+    )
 
 
 def _corners(box: Box) -> tuple[Point, ...]:
@@ -224,5 +252,3 @@ def _corners(box: Box) -> tuple[Point, ...]:
 
 def _boxes_meet(a: Box, b: Box, clear: float) -> bool:
     return a[0] < b[2] - clear and b[0] < a[2] - clear and a[1] < b[3] - clear and b[1] < a[3] - clear
-
-

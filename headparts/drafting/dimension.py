@@ -20,9 +20,9 @@ from headparts.geometry.curves import Arc, Line, Point
 Side = Literal["top", "bottom", "left", "right"]
 Slot = Literal["centre", "after", "before"]
 ARROW = 3.0
-GAP = 0.9        # from the dimension line to its text
-PAST = 1.5       # extension line beyond the dimension line
-START = 0.8      # extension line starts this far from the point
+GAP = 0.9  # from the dimension line to its text
+PAST = 1.5  # extension line beyond the dimension line
+START = 0.8  # extension line starts this far from the point
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,9 @@ class Dimension:
     def __post_init__(self) -> None:
         wanted = 3 if self.kind == "angle" else 2
         if len(self.points) != wanted:
-            raise GeometryError(f"a {self.kind} dimension needs {wanted} points, {self.size} has {len(self.points)}")
+            raise GeometryError(
+                f"a {self.kind} dimension needs {wanted} points, {self.size} has {len(self.points)}"
+            )
 
     @property
     def value(self) -> float:
@@ -86,11 +88,17 @@ class Laid:
 
     def moved(self, shift: Point) -> Laid:
         """The same, shifted on the paper [mm]."""
+
         def go(p: Point) -> Point:
             return p[0] + shift[0], p[1] + shift[1]
 
-        return replace(self, points=tuple(go(p) for p in self.points), line_at=go(self.line_at),
-                       text_at=go(self.text_at), ink=self.ink.moved(shift))
+        return replace(
+            self,
+            points=tuple(go(p) for p in self.points),
+            line_at=go(self.line_at),
+            text_at=go(self.text_at),
+            ink=self.ink.moved(shift),
+        )
 
 
 def label_size(text: Label) -> Point:
@@ -167,7 +175,9 @@ def lay_linear(d: Dimension, scale: float, through: Point, slot: Slot = "centre"
         return a[0] + u * c - up * s, a[1] + u * s + up * c
 
     strokes.append(Stroke(Line(along(u0), along(u1)), "NARROW", "dimension"))
-    ink = Ink(tuple(k for k in strokes if k is not None), tuple(fills), label_ink(text, along(middle, GAP), turn))
+    ink = Ink(
+        tuple(k for k in strokes if k is not None), tuple(fills), label_ink(text, along(middle, GAP), turn)
+    )
     return Laid(d, scale, (p, q), a, along(middle, GAP + height / 2.0), ink)
 
 
@@ -186,7 +196,9 @@ def lay_angle(d: Dimension, scale: float, radius: float, slot: Slot = "centre", 
     inside = span >= 2.0 * ARROW + 1.0
     tip = math.degrees(ARROW / radius)
     tail = 0.0 if inside else tip + math.degrees(3.0 / radius)
-    strokes: list[Stroke | None] = [Stroke(Arc(v, radius, begin - tail, sweep + 2 * tail), "NARROW", "dimension")]
+    strokes: list[Stroke | None] = [
+        Stroke(Arc(v, radius, begin - tail, sweep + 2 * tail), "NARROW", "dimension")
+    ]
     lean = tip / 2.0
     if inside:
         fills = [arrow(at(begin), begin - 90.0 + lean), arrow(at(begin + sweep), begin + sweep + 90.0 - lean)]
@@ -196,8 +208,9 @@ def lay_angle(d: Dimension, scale: float, radius: float, slot: Slot = "centre", 
         for angle, leg in ((begin, p), (begin + sweep, q)):
             reach = math.dist(v, leg)
             if reach + START < radius:
-                strokes.append(Stroke(Line(at(angle, reach + START), at(angle, radius + PAST)), "NARROW",
-                                      "extension"))
+                strokes.append(
+                    Stroke(Line(at(angle, reach + START), at(angle, radius + PAST)), "NARROW", "extension")
+                )
     if slot == "centre":
         middle = begin + sweep / 2.0
     elif slot == "after":
@@ -222,8 +235,14 @@ def lay_radius(d: Dimension, scale: float, elbow: Point, right: bool = True) -> 
     end = elbow[0] + (width + 1.0 if right else -width - 1.0)
     angle = math.degrees(math.atan2(on[1] - elbow[1], on[0] - elbow[0]))
     middle = (elbow[0] + end) / 2.0
-    ink = Ink((Stroke(Line(elbow, on), "NARROW", "leader"), Stroke(Line(elbow, (end, elbow[1])), "NARROW", "leader")),
-              (arrow(on, angle),), label_ink(text, (middle, elbow[1] + GAP), 0.0))
+    ink = Ink(
+        (
+            Stroke(Line(elbow, on), "NARROW", "leader"),
+            Stroke(Line(elbow, (end, elbow[1])), "NARROW", "leader"),
+        ),
+        (arrow(on, angle),),
+        label_ink(text, (middle, elbow[1] + GAP), 0.0),
+    )
     return Laid(d, scale, (centre, on), on, (middle, elbow[1] + GAP + height / 2.0), ink)
 
 
@@ -238,8 +257,13 @@ def _extension(point: Point, foot: Point) -> Stroke | None:
     if length <= START:
         return None
     d = ((foot[0] - point[0]) / length, (foot[1] - point[1]) / length)
-    return Stroke(Line((point[0] + START * d[0], point[1] + START * d[1]),
-                       (foot[0] + PAST * d[0], foot[1] + PAST * d[1])), "NARROW", "extension")
+    return Stroke(
+        Line(
+            (point[0] + START * d[0], point[1] + START * d[1]), (foot[0] + PAST * d[0], foot[1] + PAST * d[1])
+        ),
+        "NARROW",
+        "extension",
+    )
 
 
 def _arrows(a: Point, b: Point, turn: float, inside: bool) -> list[Fill]:

@@ -64,12 +64,20 @@ class Drawing:
 
 def conflicts(drawing: Drawing) -> tuple[str, ...]:
     """Everything that overlaps, is crossed, leaves the frame, found no room or is too small to read."""
-    return (*(f"no room for {name}" for name in drawing.missing),
-            *conflicts_of(drawing.items, drawing.sheet.space))
+    return (
+        *(f"no room for {name}" for name in drawing.missing),
+        *conflicts_of(drawing.items, drawing.sheet.space),
+    )
 
 
-def compose(name: str, sheet: Sheet, fields: TitleFields, pieces: Sequence[Piece], scale: float,
-            over_title: Sequence[Ink] = ()) -> Drawing:
+def compose(
+    name: str,
+    sheet: Sheet,
+    fields: TitleFields,
+    pieces: Sequence[Piece],
+    scale: float,
+    over_title: Sequence[Ink] = (),
+) -> Drawing:
     """Place everything on one sheet. The first piece is the main view; ``over_title`` blocks stand on the title
     block (revision table)."""
     _, y0, x1, _ = sheet.space
@@ -82,7 +90,13 @@ def compose(name: str, sheet: Sheet, fields: TitleFields, pieces: Sequence[Piece
     for n, ink in enumerate(over_title):
         box = ink.box()
         assert box is not None
-        items.append(Item("block", f"table {n + 1} over the title", ink.moved((left - box[0] if n else left, height - 0.0))))
+        items.append(
+            Item(
+                "block",
+                f"table {n + 1} over the title",
+                ink.moved((left - box[0] if n else left, height - 0.0)),
+            )
+        )
         taken.append((left, height, x1, height + box[3]))
         height += box[3]
     places: dict[str, Point] = {}
@@ -108,8 +122,12 @@ def compose(name: str, sheet: Sheet, fields: TitleFields, pieces: Sequence[Piece
     return Drawing(name, sheet, fields, tuple(items), tuple(missing), width, scale, places)
 
 
-def choose(make: Callable[[Sheet, float, int], Drawing], sheets: Iterable[str], scales: Sequence[float],
-           variants: int = 1) -> Drawing:
+def choose(
+    make: Callable[[Sheet, float, int], Drawing],
+    sheets: Iterable[str],
+    scales: Sequence[float],
+    variants: int = 1,
+) -> Drawing:
     """The best of the makeable drawings: no conflict, then a main view of 80 mm or more, then the first sheet,
     scale and variant (0, 1, ...: arrangements of the secondary views). Building stops at the first that has both."""
     best: tuple[tuple[int, bool], Drawing] | None = None
@@ -138,12 +156,16 @@ def _box(shape: Cluster | Ink) -> Box:
     return box
 
 
-def _best_place(piece: Piece, space: Box, taken: Sequence[Box],
-                places: dict[str, Point]) -> tuple[Cluster | Ink, Point] | None:
+def _best_place(
+    piece: Piece, space: Box, taken: Sequence[Box], places: dict[str, Point]
+) -> tuple[Cluster | Ink, Point] | None:
     import numpy as np
 
     best: tuple[float, Cluster | Ink, Point] | None = None
-    wish = (space[0] + piece.wish[0] * (space[2] - space[0]), space[1] + piece.wish[1] * (space[3] - space[1]))
+    wish = (
+        space[0] + piece.wish[0] * (space[2] - space[0]),
+        space[1] + piece.wish[1] * (space[3] - space[1]),
+    )
     level, upright = places.get(piece.level_with), places.get(piece.upright_with)
     for n, shape in enumerate(piece.shapes):
         box = _box(shape)

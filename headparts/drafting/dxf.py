@@ -93,8 +93,14 @@ def _stroke(space: Any, stroke: Stroke) -> None:
         else:
             space.add_arc(curve.centre, curve.radius, curve.begin, curve.begin + curve.sweep, dxfattribs=look)
     elif isinstance(curve, Ellipse):
-        space.add_ellipse(curve.centre, curve.major, curve.ratio, math.radians(curve.begin),
-                          math.radians(curve.begin + curve.sweep), dxfattribs=look)
+        space.add_ellipse(
+            curve.centre,
+            curve.major,
+            curve.ratio,
+            math.radians(curve.begin),
+            math.radians(curve.begin + curve.sweep),
+            dxfattribs=look,
+        )
     else:
         space.add_lwpolyline(curve.vertices, dxfattribs=look)
 
@@ -113,11 +119,20 @@ def _fill(space: Any, fill: Fill) -> None:
 def _text(space: Any, text: Text) -> None:
     from ezdxf.enums import TextEntityAlignment as Align
 
-    where = {("left", "base"): Align.LEFT, ("centre", "base"): Align.CENTER, ("right", "base"): Align.RIGHT,
-             ("left", "middle"): Align.MIDDLE_LEFT, ("centre", "middle"): Align.MIDDLE_CENTER,
-             ("right", "middle"): Align.MIDDLE_RIGHT}[(text.across, text.up)]
-    entity = space.add_text(_plain(text.text), height=text.height, rotation=text.turn, dxfattribs={
-        "layer": text.layer, "style": "BOLD" if text.bold else "REGULAR", "width": text.squeeze})
+    where = {
+        ("left", "base"): Align.LEFT,
+        ("centre", "base"): Align.CENTER,
+        ("right", "base"): Align.RIGHT,
+        ("left", "middle"): Align.MIDDLE_LEFT,
+        ("centre", "middle"): Align.MIDDLE_CENTER,
+        ("right", "middle"): Align.MIDDLE_RIGHT,
+    }[(text.across, text.up)]
+    entity = space.add_text(
+        _plain(text.text),
+        height=text.height,
+        rotation=text.turn,
+        dxfattribs={"layer": text.layer, "style": "BOLD" if text.bold else "REGULAR", "width": text.squeeze},
+    )
     entity.set_placement(text.at, align=where)
 
 
@@ -129,9 +144,22 @@ def _plain(text: str) -> str:
 
 def _hatch(space: Any, hatch: Hatch) -> None:
     entity = space.add_hatch(dxfattribs={"layer": "HATCH"})
-    entity.set_pattern_fill("ISO_LINES", scale=1.0, angle=0.0, definition=[
-        [hatch.angle, (0.0, 0.0), (-math.sin(math.radians(hatch.angle)) * hatch.spacing,
-                                   math.cos(math.radians(hatch.angle)) * hatch.spacing), []]])
+    entity.set_pattern_fill(
+        "ISO_LINES",
+        scale=1.0,
+        angle=0.0,
+        definition=[
+            [
+                hatch.angle,
+                (0.0, 0.0),
+                (
+                    -math.sin(math.radians(hatch.angle)) * hatch.spacing,
+                    math.cos(math.radians(hatch.angle)) * hatch.spacing,
+                ),
+                [],
+            ]
+        ],
+    )
     for n, loop in enumerate(hatch.loops):
         path = entity.paths.add_edge_path(flags=1 if n == 0 else 16)
         for curve, forward in chained(loop):
@@ -141,8 +169,14 @@ def _hatch(space: Any, hatch: Hatch) -> None:
             elif isinstance(curve, Arc):
                 path.add_arc(curve.centre, curve.radius, curve.begin, curve.begin + curve.sweep, ccw=forward)
             elif isinstance(curve, Ellipse):
-                path.add_ellipse(curve.centre, curve.major, curve.ratio, curve.begin, curve.begin + curve.sweep,
-                                 ccw=forward)
+                path.add_ellipse(
+                    curve.centre,
+                    curve.major,
+                    curve.ratio,
+                    curve.begin,
+                    curve.begin + curve.sweep,
+                    ccw=forward,
+                )
             else:
                 run = curve.vertices if forward else curve.vertices[::-1]
                 for a, b in pairwise(run):
@@ -174,19 +208,38 @@ def _dimension(doc: Any, space: Any, laid: Laid) -> None:
         _fill(block, fill)
     for line in laid.ink.texts:
         _text(block, line)
-    look: dict[str, Any] = {"layer": "NARROW", "dimstyle": _style(doc, laid.scale), "geometry": block.name,
-                            "text_midpoint": laid.text_at, "attachment_point": 5}
+    look: dict[str, Any] = {
+        "layer": "NARROW",
+        "dimstyle": _style(doc, laid.scale),
+        "geometry": block.name,
+        "text_midpoint": laid.text_at,
+        "attachment_point": 5,
+    }
     if d.kind in ("linear", "diameter"):
-        look |= {"dimtype": 0 | 32, "defpoint": laid.line_at, "defpoint2": laid.points[0],
-                 "defpoint3": laid.points[1], "angle": d.direction,
-                 "actual_measurement": d.value * laid.scale}
+        look |= {
+            "dimtype": 0 | 32,
+            "defpoint": laid.line_at,
+            "defpoint2": laid.points[0],
+            "defpoint3": laid.points[1],
+            "angle": d.direction,
+            "actual_measurement": d.value * laid.scale,
+        }
     elif d.kind in ("radius", "circle"):
-        look |= {"dimtype": (4 if d.kind == "radius" else 3) | 32, "defpoint": laid.points[0], "defpoint4": laid.points[1],
-                 "actual_measurement": d.value * laid.scale}
+        look |= {
+            "dimtype": (4 if d.kind == "radius" else 3) | 32,
+            "defpoint": laid.points[0],
+            "defpoint4": laid.points[1],
+            "actual_measurement": d.value * laid.scale,
+        }
     else:
-        look |= {"dimtype": 5 | 32, "defpoint": laid.line_at, "defpoint2": laid.points[1],
-                 "defpoint3": laid.points[2], "defpoint4": laid.points[0],
-                 "actual_measurement": math.radians(d.value)}
+        look |= {
+            "dimtype": 5 | 32,
+            "defpoint": laid.line_at,
+            "defpoint2": laid.points[1],
+            "defpoint3": laid.points[2],
+            "defpoint4": laid.points[0],
+            "actual_measurement": math.radians(d.value),
+        }
     entity = space.new_entity("DIMENSION", dxfattribs=look)
     entity.set_xdata(APP, [(1000, d.part), (1000, d.size), (1000, d.kind), (1000, text.plain)])
     override = DimStyleOverride(entity, override=_overrides(laid))

@@ -107,17 +107,26 @@ class Ink:
     hatches: tuple[Hatch, ...] = ()
 
     def __add__(self, other: Ink) -> Ink:
-        return Ink(self.strokes + other.strokes, self.fills + other.fills, self.texts + other.texts,
-                   self.hatches + other.hatches)
+        return Ink(
+            self.strokes + other.strokes,
+            self.fills + other.fills,
+            self.texts + other.texts,
+            self.hatches + other.hatches,
+        )
 
     def moved(self, shift: Point) -> Ink:
         """The same ink shifted on the paper [mm]."""
         return Ink(
             tuple(replace(s, curve=s.curve.moved(1.0, shift)) for s in self.strokes),
-            tuple(replace(f, points=tuple((x + shift[0], y + shift[1]) for x, y in f.points)) for f in self.fills),
+            tuple(
+                replace(f, points=tuple((x + shift[0], y + shift[1]) for x, y in f.points))
+                for f in self.fills
+            ),
             tuple(replace(t, at=(t.at[0] + shift[0], t.at[1] + shift[1])) for t in self.texts),
-            tuple(replace(h, loops=tuple(tuple(c.moved(1.0, shift) for c in loop) for loop in h.loops))
-                  for h in self.hatches),
+            tuple(
+                replace(h, loops=tuple(tuple(c.moved(1.0, shift) for c in loop) for loop in h.loops))
+                for h in self.hatches
+            ),
         )
 
     def box(self) -> tuple[float, float, float, float] | None:
@@ -128,11 +137,17 @@ class Ink:
         points += [p for h in self.hatches for loop in h.loops for c in loop for p in c.points(0.05)]
         if not points:
             return None
-        return (min(p[0] for p in points), min(p[1] for p in points),
-                max(p[0] for p in points), max(p[1] for p in points))
+        return (
+            min(p[0] for p in points),
+            min(p[1] for p in points),
+            max(p[0] for p in points),
+            max(p[1] for p in points),
+        )
 
 
-def polyline(points: list[Point], layer: Layer = "NARROW", closed: bool = False, role: str = "") -> list[Stroke]:
+def polyline(
+    points: list[Point], layer: Layer = "NARROW", closed: bool = False, role: str = ""
+) -> list[Stroke]:
     """Straight strokes through the points."""
     run = [*points, points[0]] if closed else points
     return [Stroke(Line(a, b), layer, role) for a, b in pairwise(run)]
@@ -147,8 +162,14 @@ def arrow(tip: Point, angle: float, length: float = 3.0, half: float = 0.5, laye
     """Closed filled arrow head with its tip at ``tip``, pointing along ``angle`` [deg]."""
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     x, y = tip
-    return Fill((tip, (x - length * c - half * s, y - length * s + half * c),
-                 (x - length * c + half * s, y - length * s - half * c)), layer)
+    return Fill(
+        (
+            tip,
+            (x - length * c - half * s, y - length * s + half * c),
+            (x - length * c + half * s, y - length * s - half * c),
+        ),
+        layer,
+    )
 
 
 @dataclass

@@ -47,9 +47,12 @@ def _record(doc: Any) -> Any:
     use_fonts()
     backend = svg.SVGBackend()
     settings = config.Configuration(
-        background_policy=config.BackgroundPolicy.WHITE, color_policy=config.ColorPolicy.BLACK,
-        lineweight_policy=config.LineweightPolicy.ABSOLUTE, min_lineweight=0.05,
-        max_flattening_distance=0.01, measurement=1,
+        background_policy=config.BackgroundPolicy.WHITE,
+        color_policy=config.ColorPolicy.BLACK,
+        lineweight_policy=config.LineweightPolicy.ABSOLUTE,
+        min_lineweight=0.05,
+        max_flattening_distance=0.01,
+        measurement=1,
     )
     with reproducible():  # hatching draws random offsets
         Frontend(RenderContext(doc), backend, config=settings).draw_layout(doc.modelspace(), finalize=True)
@@ -93,11 +96,14 @@ def pdf_of(recording: Any, size: tuple[float, float], title: str, texts: Sequenc
     w, h = (f"{v * _POINTS:.3f}" for v in size)
     name = b"<FEFF" + title.encode("utf-16-be").hex().upper().encode("ascii") + b">"
     fonts = "/Resources << /Font << /F1 6 0 R >> >>"
-    objects = [b"<< /Type /Catalog /Pages 2 0 R >>", b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-               f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {w} {h}] {fonts} /Contents 4 0 R >>".encode(),
-               f"<< /Length {len(stream)} /Filter /FlateDecode >>\nstream\n".encode() + stream + b"\nendstream",
-               b"<< /Title " + name + b" >>",
-               b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>"]
+    objects = [
+        b"<< /Type /Catalog /Pages 2 0 R >>",
+        b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+        f"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {w} {h}] {fonts} /Contents 4 0 R >>".encode(),
+        f"<< /Length {len(stream)} /Filter /FlateDecode >>\nstream\n".encode() + stream + b"\nendstream",
+        b"<< /Title " + name + b" >>",
+        b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>",
+    ]
     out = bytearray(b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
     offsets = []
     for n, body in enumerate(objects, start=1):
@@ -132,7 +138,7 @@ def _content(record: Any) -> str:
         return f"{_run(points)} h f*"
     if isinstance(record, recorder.SolidLinesRecord):
         points = record.lines.vertices()
-        return "".join(f"{_run(points[i:i + 2])} S\n" for i in range(0, len(points) - 1, 2)).strip()
+        return "".join(f"{_run(points[i : i + 2])} S\n" for i in range(0, len(points) - 1, 2)).strip()
     if isinstance(record, recorder.PathRecord):
         return f"{_path(record.path)} S" if len(record.path) else ""
     if isinstance(record, recorder.FilledPathsRecord):

@@ -54,15 +54,22 @@ class Sheet:
         """Boxes of the centring marks inside the frame, which nothing should cover [mm]."""
         x0, y0, x1, y1 = self.space
         cx, cy = self.width / 2.0, self.height / 2.0
-        return [(cx - 1.0, y0, cx + 1.0, y0 + 1.0), (cx - 1.0, y1 - 1.0, cx + 1.0, y1),
-                (x0, cy - 1.0, x0 + 1.0, cy + 1.0), (x1 - 1.0, cy - 1.0, x1, cy + 1.0)]
+        return [
+            (cx - 1.0, y0, cx + 1.0, y0 + 1.0),
+            (cx - 1.0, y1 - 1.0, cx + 1.0, y1),
+            (x0, cy - 1.0, x0 + 1.0, cy + 1.0),
+            (x1 - 1.0, cy - 1.0, x1, cy + 1.0),
+        ]
 
     def frame(self) -> Item:
         """Frame, grid reference border, centring marks and grid letters."""
         x0, y0, x1, y1 = self.space
         outer = (x0 - _BORDER, y0 - _BORDER, x1 + _BORDER, y1 + _BORDER)
-        strokes = [*box_strokes(x0, y0, x1, y1, "FRAME"), *box_strokes(*outer, "NARROW"),
-                   *box_strokes(0.0, 0.0, self.width, self.height, "NARROW")]
+        strokes = [
+            *box_strokes(x0, y0, x1, y1, "FRAME"),
+            *box_strokes(*outer, "NARROW"),
+            *box_strokes(0.0, 0.0, self.width, self.height, "NARROW"),
+        ]
         texts: list[Text] = []
         cx, cy = self.width / 2.0, self.height / 2.0
         xs, ys = _fields(outer[0], outer[2], cx), _fields(outer[1], outer[3], cy)
@@ -79,8 +86,12 @@ class Sheet:
             for x in ((outer[0] + x0) / 2.0, (outer[2] + x1) / 2.0):
                 texts.append(Text((x, (a + b) / 2.0), letter, 2.5, "centre", "middle"))
         foot = y0 + 5.0 if x1 - x0 > TITLE_WIDTH else y0  # on A4 the title block takes the whole lower side
-        for p, q in (((cx, outer[1]), (cx, foot)), ((cx, outer[3]), (cx, y1 - 5.0)),
-                     ((outer[0], cy), (x0 + 5.0, cy)), ((outer[2], cy), (x1 - 5.0, cy))):
+        for p, q in (
+            ((cx, outer[1]), (cx, foot)),
+            ((cx, outer[3]), (cx, y1 - 5.0)),
+            ((outer[0], cy), (x0 + 5.0, cy)),
+            ((outer[2], cy), (x1 - 5.0, cy)),
+        ):
             strokes.append(Stroke(Line(p, q), "FRAME"))
         return Item("frame", "frame", Ink(tuple(strokes), texts=tuple(texts)))
 

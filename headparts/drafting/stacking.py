@@ -46,8 +46,9 @@ class _Row:
         return min(a, t[0]), max(b, t[1])
 
 
-def stack(dimensions: Sequence[Dimension], side: Side, scale: float, outline: Box,
-          obstacles: Sequence[Box] = ()) -> tuple[Laid, ...]:
+def stack(
+    dimensions: Sequence[Dimension], side: Side, scale: float, outline: Box, obstacles: Sequence[Box] = ()
+) -> tuple[Laid, ...]:
     """Lay out linear and diameter dimensions along one side of a view.
 
     ``outline``: the view's box on paper [mm], the lines start FIRST outside it; ``obstacles``: boxes on paper that
@@ -70,8 +71,12 @@ def stack(dimensions: Sequence[Dimension], side: Side, scale: float, outline: Bo
         return ()
     laid = []
     for row, slot, v in best[1]:
-        through = {"top": (0.0, outline[3] + v), "bottom": (0.0, outline[1] - v),
-                   "left": (outline[0] - v, 0.0), "right": (outline[2] + v, 0.0)}[side]
+        through = {
+            "top": (0.0, outline[3] + v),
+            "bottom": (0.0, outline[1] - v),
+            "left": (outline[0] - v, 0.0),
+            "right": (outline[2] + v, 0.0),
+        }[side]
         laid.append(lay_linear(row.dimension, scale, through, slot))
     return tuple(laid)
 
@@ -103,8 +108,11 @@ def _bands(row: _Row, slot: Slot, v: float, outward: bool) -> list[Box]:
 
 
 def _free(boxes: Sequence[Box], others: Sequence[Box], clear: float) -> bool:
-    return not any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] + clear and b[1] < a[3] + clear
-                   for a in boxes for b in others)
+    return not any(
+        a[0] < b[2] and b[0] < a[2] and a[1] < b[3] + clear and b[1] < a[3] + clear
+        for a in boxes
+        for b in others
+    )
 
 
 def _shared(row: _Row, u: float) -> bool:
@@ -116,7 +124,7 @@ def _place(rows: list[_Row], outward: bool, blocks: list[Box]) -> list[tuple[_Ro
     placed: list[tuple[_Row, Slot, float]] = []
     taken: list[Box] = []
     for k, row in enumerate(rows):
-        later = [u for other in rows[k + 1:] for u in (other.u0, other.u1)]
+        later = [u for other in rows[k + 1 :] for u in (other.u0, other.u1)]
         least = FIRST if outward else max(FIRST, GAP + row.height + 3.0)
         options = []
         for slot in _SLOTS:
@@ -124,8 +132,13 @@ def _place(rows: list[_Row], outward: bool, blocks: list[Box]) -> list[tuple[_Ro
             if slot == "centre" and row.width + 1.0 > row.u1 - row.u0:
                 continue
             v = least
-            while not (_free(_bands(row, slot, v, outward), taken, CLEAR)
-                       and _free(_bands(row, slot, v, outward), blocks, 0.6)) and v < least + 120.0:
+            while (
+                not (
+                    _free(_bands(row, slot, v, outward), taken, CLEAR)
+                    and _free(_bands(row, slot, v, outward), blocks, 0.6)
+                )
+                and v < least + 120.0
+            ):
                 v += 0.5
             crossed = sum(20.0 for u in later if t0 - 0.5 < u < t1 + 0.5)
             a, b = row.line_span(slot)

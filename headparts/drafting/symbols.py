@@ -14,8 +14,17 @@ from headparts.drafting.ink import HEIGHT, Fill, Ink, Stroke, Text, arrow, polyl
 from headparts.drafting.metrics import text_width
 from headparts.geometry.curves import Arc, Line, Point, circle
 
-Characteristic = Literal["run-out", "coaxiality", "perpendicularity", "parallelism", "position", "roundness",
-                         "flatness", "total run-out", "angularity"]
+Characteristic = Literal[
+    "run-out",
+    "coaxiality",
+    "perpendicularity",
+    "parallelism",
+    "position",
+    "roundness",
+    "flatness",
+    "total run-out",
+    "angularity",
+]
 
 
 def texture(at: Point, text: str, turn: float = 0.0) -> Ink:
@@ -28,9 +37,12 @@ def texture(at: Point, text: str, turn: float = 0.0) -> Ink:
 
     low, high = 1.4 * h / math.tan(math.radians(60.0)), 3.0 * h / math.tan(math.radians(60.0))
     width = text_width(text, HEIGHT)
-    strokes = [Stroke(Line(go(0, 0), go(-low, 1.4 * h))), Stroke(Line(go(-low, 1.4 * h), go(low, 1.4 * h))),
-               Stroke(Line(go(0, 0), go(high, 3.0 * h))),
-               Stroke(Line(go(high, 3.0 * h), go(high + width + 2.5, 3.0 * h)))]
+    strokes = [
+        Stroke(Line(go(0, 0), go(-low, 1.4 * h))),
+        Stroke(Line(go(-low, 1.4 * h), go(low, 1.4 * h))),
+        Stroke(Line(go(0, 0), go(high, 3.0 * h))),
+        Stroke(Line(go(high, 3.0 * h), go(high + width + 2.5, 3.0 * h))),
+    ]
     return Ink(tuple(strokes), texts=(Text(go(high + 1.0, 1.65 * h), text, HEIGHT, turn=turn),))
 
 
@@ -49,12 +61,16 @@ def leader(tip: Point, elbow: Point, dot: bool = False) -> Ink:
     return Ink((Stroke(Line(elbow, tip), "NARROW", "leader"),), (end,))
 
 
-def note_on_leader(tip: Point, elbow: Point, lines: Sequence[str], right: bool = True, dot: bool = False) -> Ink:
+def note_on_leader(
+    tip: Point, elbow: Point, lines: Sequence[str], right: bool = True, dot: bool = False
+) -> Ink:
     """Text lines on the shelf of a leader, the last line standing on the shelf."""
     width = max(text_width(t, HEIGHT) for t in lines) + 1.0
     end = (elbow[0] + (width if right else -width), elbow[1])
     x = min(elbow[0], end[0]) + 0.5
-    texts = tuple(Text((x, elbow[1] + 0.9 + (len(lines) - 1 - i) * 5.0), t, HEIGHT) for i, t in enumerate(lines))
+    texts = tuple(
+        Text((x, elbow[1] + 0.9 + (len(lines) - 1 - i) * 5.0), t, HEIGHT) for i, t in enumerate(lines)
+    )
     return leader(tip, elbow, dot) + Ink((Stroke(Line(elbow, end), "NARROW", "leader"),), texts=texts)
 
 
@@ -68,11 +84,19 @@ def datum(foot: Point, letter: str, direction: float, length: float = 8.0) -> In
     half = HEIGHT
     reach = half / max(abs(c), abs(s), 0.708)
     middle = go(length + reach)
-    strokes = [Stroke(Line(go(2.6), go(length)), "NARROW", "leader"),
-               *polyline([(middle[0] + i * half, middle[1] + j * half)
-                          for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))], closed=True, role="frame")]
-    return Ink(tuple(strokes), (Fill((go(0.0, 1.7), go(0.0, -1.7), go(2.9))),),
-               (Text(middle, letter, HEIGHT, "centre", "middle"),))
+    strokes = [
+        Stroke(Line(go(2.6), go(length)), "NARROW", "leader"),
+        *polyline(
+            [(middle[0] + i * half, middle[1] + j * half) for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))],
+            closed=True,
+            role="frame",
+        ),
+    ]
+    return Ink(
+        tuple(strokes),
+        (Fill((go(0.0, 1.7), go(0.0, -1.7), go(2.9))),),
+        (Text(middle, letter, HEIGHT, "centre", "middle"),),
+    )
 
 
 def tolerance_frame(left: Point, kind: Characteristic, value: str, datums: Sequence[str] = ()) -> Ink:
@@ -101,8 +125,9 @@ def frame_width(value: str, datums: int) -> float:
     return 2.0 * HEIGHT * (1 + datums) + text_width(value, HEIGHT) + 3.0
 
 
-def frame_on_leader(tip: Point, elbow: Point, kind: Characteristic, value: str, datums: Sequence[str] = (),
-                    right: bool = True) -> Ink:
+def frame_on_leader(
+    tip: Point, elbow: Point, kind: Characteristic, value: str, datums: Sequence[str] = (), right: bool = True
+) -> Ink:
     """A tolerance frame on a leader, right or left of the elbow."""
     left = elbow if right else (elbow[0] - frame_width(value, len(datums)), elbow[1])
     return leader(tip, elbow) + tolerance_frame(left, kind, value, datums)
@@ -136,14 +161,20 @@ def view_arrow(tip: Point, angle: float, letter: str, length: float = 10.0) -> I
     side = (-s, c) if abs(c) > 0.5 else (abs(s), 0.0)
     up = 1.0 if abs(c) < 0.5 or -s * 0 + side[1] > 0 else -1.0
     where = (middle[0] + 4.2 * side[0] * up, middle[1] + 4.2 * side[1] * up)
-    return Ink((Stroke(Line(tail, tip), "NARROW", "leader"),), (arrow(tip, angle, 4.0, 0.9),),
-               (Text(where, letter, 5.0, "centre", "middle"),))
+    return Ink(
+        (Stroke(Line(tail, tip), "NARROW", "leader"),),
+        (arrow(tip, angle, 4.0, 0.9),),
+        (Text(where, letter, 5.0, "centre", "middle"),),
+    )
 
 
 def detail_ring(centre: Point, radius: float, letter: str, angle: float) -> Ink:
     """Narrow circle round what a detail shows, its letter outside at ``angle`` [deg]."""
     reach = radius + 3.4
-    at = (centre[0] + reach * math.cos(math.radians(angle)), centre[1] + reach * math.sin(math.radians(angle)))
+    at = (
+        centre[0] + reach * math.cos(math.radians(angle)),
+        centre[1] + reach * math.sin(math.radians(angle)),
+    )
     return Ink((Stroke(circle(centre, radius)),), texts=(Text(at, letter, 5.0, "centre", "middle"),))
 
 
@@ -162,9 +193,11 @@ def projection_symbol(centre: Point, first_angle: bool, size: float = 4.0) -> In
     cone = [(x0, y - ends[0]), (x0 + length, y - ends[1]), (x0 + length, y + ends[1]), (x0, y + ends[0])]
     strokes = polyline(cone, "TEXT", closed=True)
     strokes += [Stroke(circle((ring, y), big), "TEXT"), Stroke(circle((ring, y), small), "TEXT")]
-    strokes += [Stroke(Line((x0 - 1.0, y), (x0 + length + 1.0, y)), "CENTRE"),
-                Stroke(Line((ring - big - 1.0, y), (ring + big + 1.0, y)), "CENTRE"),
-                Stroke(Line((ring, y - big - 1.0), (ring, y + big + 1.0)), "CENTRE")]
+    strokes += [
+        Stroke(Line((x0 - 1.0, y), (x0 + length + 1.0, y)), "CENTRE"),
+        Stroke(Line((ring - big - 1.0, y), (ring + big + 1.0, y)), "CENTRE"),
+        Stroke(Line((ring, y - big - 1.0), (ring, y + big + 1.0)), "CENTRE"),
+    ]
     return Ink(tuple(strokes))
 
 
@@ -192,8 +225,11 @@ def _characteristic(kind: Characteristic, at: Point) -> Ink:
     elif kind == "roundness":
         lines = [Stroke(circle(at, r))]
     elif kind == "position":
-        lines = [Stroke(circle(at, r * 0.75)), Stroke(Line((x - r - 0.4, y), (x + r + 0.4, y))),
-                 Stroke(Line((x, y - r - 0.4), (x, y + r + 0.4)))]
+        lines = [
+            Stroke(circle(at, r * 0.75)),
+            Stroke(Line((x - r - 0.4, y), (x + r + 0.4, y))),
+            Stroke(Line((x, y - r - 0.4), (x, y + r + 0.4))),
+        ]
     elif kind == "perpendicularity":
         lines = [Stroke(Line((x - r, y - r), (x + r, y - r))), Stroke(Line((x, y - r), (x, y + r)))]
     elif kind == "parallelism":
@@ -201,6 +237,8 @@ def _characteristic(kind: Characteristic, at: Point) -> Ink:
     elif kind == "angularity":
         lines = [Stroke(Line((x - r, y - r), (x + r, y - r))), Stroke(Line((x - r, y - r), (x + r, y + r)))]
     else:
-        lines = polyline([(x - r - 0.5, y - 1.0), (x + r - 0.6, y - 1.0), (x + r + 0.5, y + 1.0),
-                          (x - r + 0.6, y + 1.0)], closed=True)
+        lines = polyline(
+            [(x - r - 0.5, y - 1.0), (x + r - 0.6, y - 1.0), (x + r + 0.5, y + 1.0), (x - r + 0.6, y + 1.0)],
+            closed=True,
+        )
     return Ink(tuple(lines), fills)

@@ -39,8 +39,12 @@ class Tolerance:
     @property
     def symmetric(self) -> bool:
         """True when written as plus-minus."""
-        return self.upper is not None and self.lower is not None and self.upper > 0.0 \
+        return (
+            self.upper is not None
+            and self.lower is not None
+            and self.upper > 0.0
             and math.isclose(self.upper, -self.lower, abs_tol=1e-9)
+        )
 
 
 @dataclass(frozen=True)
@@ -87,5 +91,9 @@ def label(value: float, tolerance: Tolerance | None, prefix: str = "", unit: str
         return Label(f"{main}{after}")
     if t.symmetric:
         return Label(f"{main} ±{number(t.upper)}{unit}{after}")
-    return Label(main, f"{deviation(t.upper)}{unit if t.upper else ''}",
-                 f"{deviation(t.lower)}{unit if t.lower else ''}", after)
+    return Label(
+        main,
+        f"{deviation(t.upper)}{unit if t.upper else ''}",
+        f"{deviation(t.lower)}{unit if t.lower else ''}",
+        after,
+    )

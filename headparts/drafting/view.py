@@ -31,9 +31,17 @@ class View:
 
     def ink(self) -> Ink:
         """The view on the paper, the part's origin at the paper's."""
-        strokes = tuple(Stroke(c.moved(self.scale, (0.0, 0.0)), layer) for layer, run in self.curves for c in run)
-        hatches = tuple(Hatch(tuple(tuple(c.moved(self.scale, (0.0, 0.0)) for c in loop) for loop in face),
-                              self.hatch_angle, self.hatch_spacing) for face in self.faces)
+        strokes = tuple(
+            Stroke(c.moved(self.scale, (0.0, 0.0)), layer) for layer, run in self.curves for c in run
+        )
+        hatches = tuple(
+            Hatch(
+                tuple(tuple(c.moved(self.scale, (0.0, 0.0)) for c in loop) for loop in face),
+                self.hatch_angle,
+                self.hatch_spacing,
+            )
+            for face in self.faces
+        )
         return Ink(strokes, hatches=hatches)
 
     def outline(self) -> Box:
@@ -87,8 +95,9 @@ class Cluster:
 
     def put_laid(self, choices: Iterable[Laid]) -> Item:
         """Add a dimension, laid out the way that clashes least."""
-        return self.put_best(Item("dimension", f"{c.dimension.part}.{c.dimension.size}", c.ink, dimension=c)
-                             for c in choices)
+        return self.put_best(
+            Item("dimension", f"{c.dimension.part}.{c.dimension.size}", c.ink, dimension=c) for c in choices
+        )
 
     def put_side(self, dimensions: Sequence[Dimension], side: Side) -> None:
         """Stack dimensions along one side, clear of everything that already stands there."""
@@ -97,27 +106,39 @@ class Cluster:
         outline = self.view.outline()
         obstacles = [s.box for s in self._shapes if s.box is not None and s.item.kind != "view"]
         for laid in stack(dimensions, side, self.scale, outline, obstacles):
-            self.put(Item("dimension", f"{laid.dimension.part}.{laid.dimension.size}", laid.ink, dimension=laid))
+            self.put(
+                Item("dimension", f"{laid.dimension.part}.{laid.dimension.size}", laid.ink, dimension=laid)
+            )
 
     def title(self, text: str, gap: float = 6.0) -> None:
         """The view's name over everything."""
         box = self.box()
         outline = self.view.outline()
         middle = (outline[0] + outline[2]) / 2.0
-        self.put(Item("label", f"title {text}",
-                      Ink(texts=(Text((middle, box[3] + gap), text, 5.0, "centre"),))))
+        self.put(
+            Item("label", f"title {text}", Ink(texts=(Text((middle, box[3] + gap), text, 5.0, "centre"),)))
+        )
 
     def box(self) -> Box:
         """Box of everything [mm]."""
         boxes = [s.box for s in self._shapes if s.box is not None]
-        return (min(b[0] for b in boxes), min(b[1] for b in boxes),
-                max(b[2] for b in boxes), max(b[3] for b in boxes))
+        return (
+            min(b[0] for b in boxes),
+            min(b[1] for b in boxes),
+            max(b[2] for b in boxes),
+            max(b[3] for b in boxes),
+        )
 
     def placed(self, shift: Point) -> list[Item]:
         """The items moved to their place on the sheet."""
         out = []
         for item in self.items:
             laid = item.dimension
-            out.append(replace(item, ink=item.ink.moved(shift),
-                               dimension=laid.moved(shift) if isinstance(laid, Laid) else laid))
+            out.append(
+                replace(
+                    item,
+                    ink=item.ink.moved(shift),
+                    dimension=laid.moved(shift) if isinstance(laid, Laid) else laid,
+                )
+            )
         return out

@@ -93,11 +93,17 @@ def _prism(hole: PrismHole, points: Array, direction: Array) -> tuple[Array, Arr
     for hx, hy in {(hole.half_x, dy), (dx, hole.half_y)}:
         if hx > 0 and hy > 0:
             t0, t1 = _slabs(points, direction, ((0, cx, hx), (1, cy, hy)))
-            low, high = np.where(t0 <= t1, np.minimum(low, t0), low), np.where(t0 <= t1, np.maximum(high, t1), high)
+            low, high = (
+                np.where(t0 <= t1, np.minimum(low, t0), low),
+                np.where(t0 <= t1, np.maximum(high, t1), high),
+            )
     if r > 0:
         for x, y in {(cx + sx * dx, cy + sy * dy) for sx in (1, -1) for sy in (1, -1)}:
             t0, t1 = _round(Round("cylinder", (x, y, 0.0), (0.0, 0.0, 1.0), r), points, direction)
-            low, high = np.where(t0 <= t1, np.minimum(low, t0), low), np.where(t0 <= t1, np.maximum(high, t1), high)
+            low, high = (
+                np.where(t0 <= t1, np.minimum(low, t0), low),
+                np.where(t0 <= t1, np.maximum(high, t1), high),
+            )
     rate, room = float(direction[2]), hole.roof - points[:, 2]
     if abs(rate) < 1e-14:
         return np.where(room < 0, np.inf, low), np.where(room < 0, -np.inf, high)
@@ -106,7 +112,9 @@ def _prism(hole: PrismHole, points: Array, direction: Array) -> tuple[Array, Arr
     return np.maximum(low, room / rate), high
 
 
-def _slabs(points: Array, direction: Array, slabs: tuple[tuple[int, float, float], ...]) -> tuple[Array, Array]:
+def _slabs(
+    points: Array, direction: Array, slabs: tuple[tuple[int, float, float], ...]
+) -> tuple[Array, Array]:
     low, high = np.full(len(points), -np.inf), np.full(len(points), np.inf)
     for axis, centre, half in slabs:
         rate, offset = float(direction[axis]), points[:, axis] - centre

@@ -36,8 +36,9 @@ class Problems:
     cone_h: Array
 
     def take(self, index: np.ndarray) -> Problems:
-        return Problems(self.cost[index], self.linear[index], self.linear_h[index], self.cone[index],
-                        self.cone_h[index])
+        return Problems(
+            self.cost[index], self.linear[index], self.linear_h[index], self.cone[index], self.cone_h[index]
+        )
 
 
 @dataclass(frozen=True)
@@ -142,7 +143,11 @@ def solve(problems: Problems, start: Array, gap: float = GAP) -> Answers:
             step = _newton(p, x, sl, sq, zl, zq, degree)
             x, sl, sq, zl, zq, merit, sound = step
             better = sound & (merit < best)
-            keep_x[live[better]], keep_l[live[better]], keep_q[live[better]] = x[better], zl[better], zq[better]
+            keep_x[live[better]], keep_l[live[better]], keep_q[live[better]] = (
+                x[better],
+                zl[better],
+                zq[better],
+            )
             stale = np.where(better & (merit < 0.5 * best), 0, stale + 1)
             best = np.where(better, merit, best)
             go = sound & (merit > gap) & (stale < 5)
@@ -154,8 +159,9 @@ def solve(problems: Problems, start: Array, gap: float = GAP) -> Answers:
     return Answers(keep_x, keep_l, keep_q)
 
 
-def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, degree: int) -> tuple[
-        Array, Array, Array, Array, Array, Array, np.ndarray]:
+def _newton(
+    p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, degree: int
+) -> tuple[Array, Array, Array, Array, Array, Array, np.ndarray]:
     n = x.shape[1]
     gap = np.einsum("nl,nl->n", sl, zl) + np.einsum("nqi,nqi->n", sq, zq)
     mu = gap / degree
@@ -173,8 +179,9 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
     trace = np.einsum("nkk->n", normal) / n
     normal = normal + (1e-15 * trace)[:, None, None] * np.eye(n)
 
-    def direction(fx: Array, fl: Array, fq: Array, dl: Array, dq: Array,
-                  corrections: int) -> tuple[Array, ...]:
+    def direction(
+        fx: Array, fl: Array, fq: Array, dl: Array, dq: Array, corrections: int
+    ) -> tuple[Array, ...]:
         # scaled right-hand sides: W^-1 r + d
         tl, tq = fl / wl + dl, scale.divide(fq) + dq
         both = np.concatenate([tl, tq.reshape(len(x), -1)], axis=1)
@@ -185,14 +192,21 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
             rest = -fx - np.einsum("nik,ni->nk", rows, z)
             dx = dx + np.linalg.solve(normal, rest[..., None])[..., 0]
         z = np.einsum("nik,nk->ni", rows, dx) + both
-        zls, zqs = z[:, :zl.shape[1]], z[:, zl.shape[1]:].reshape(zq.shape)
+        zls, zqs = z[:, : zl.shape[1]], z[:, zl.shape[1] :].reshape(zq.shape)
         return dx, zls, zqs, dl - zls, dq - zqs  # scaled: W dz and W^-1 ds
 
     dl, dq = -laml, -lamq
     try:
         _, zla, zqa, sla, sqa = direction(rx, rl, rq, dl, dq, 0)
-        inverse = np.maximum.reduce([_line_step(laml, zla), _line_step(laml, sla), _cone_step(lamq, zqa),
-                                     _cone_step(lamq, sqa), np.full(len(x), 1.0)])
+        inverse = np.maximum.reduce(
+            [
+                _line_step(laml, zla),
+                _line_step(laml, sla),
+                _cone_step(lamq, zqa),
+                _cone_step(lamq, sqa),
+                np.full(len(x), 1.0),
+            ]
+        )
         alpha = 1.0 / inverse
         sigma = np.clip((1.0 - alpha) ** 3, 1e-8, 1.0)
         dl = -laml + (sigma * mu)[:, None] / laml - sla * zla / laml
@@ -203,23 +217,31 @@ def _newton(p: Problems, x: Array, sl: Array, sq: Array, zl: Array, zq: Array, d
         dx, zls, zqs, sls, sqs = direction(keep * rx, keep * rl, keep[..., None] * rq, dl, dq, 2)
     except np.linalg.LinAlgError:
         return x, sl, sq, zl, zq, mu, np.zeros(len(x), dtype=bool)
-    inverse = np.maximum.reduce([_line_step(laml, zls), _line_step(laml, sls), _cone_step(lamq, zqs),
-                                 _cone_step(lamq, sqs)])
+    inverse = np.maximum.reduce(
+        [_line_step(laml, zls), _line_step(laml, sls), _cone_step(lamq, zqs), _cone_step(lamq, sqs)]
+    )
     alpha = np.minimum(1.0, STEP / np.maximum(inverse, 1e-12))
     sound = np.isfinite(alpha) & np.all(np.isfinite(dx), axis=1) & (alpha > 1e-8)
     a = np.where(sound, alpha, 0.0)[:, None]
     new_x = x + a * np.where(np.isfinite(dx), dx, 0.0)
     zl2, sl2 = zl + a * zls / wl, sl + a * sls * wl
     zq2, sq2 = zq + a[..., None] * scale.divide(zqs), sq + a[..., None] * scale.times(sqs)
-    inside = (np.all((zl2 > 0) & (sl2 > 0), axis=1) & np.all((_det(zq2) > 0) & (zq2[..., 0] > 0), axis=1)
-              & np.all((_det(sq2) > 0) & (sq2[..., 0] > 0), axis=1))
+    inside = (
+        np.all((zl2 > 0) & (sl2 > 0), axis=1)
+        & np.all((_det(zq2) > 0) & (zq2[..., 0] > 0), axis=1)
+        & np.all((_det(sq2) > 0) & (sq2[..., 0] > 0), axis=1)
+    )
     sound = sound & inside
     gap2 = np.einsum("nl,nl->n", sl2, zl2) + np.einsum("nqi,nqi->n", sq2, zq2)
     rx2 = p.cost + np.einsum("nlk,nl->nk", p.linear, zl2) + np.einsum("nqik,nqi->nk", p.cone, zq2)
     rq2 = np.einsum("nqik,nk->nqi", p.cone, new_x) + sq2 - p.cone_h
     rl2 = np.einsum("nlk,nk->nl", p.linear, new_x) + sl2 - p.linear_h
-    merit = (gap2 + np.max(np.abs(rx2), axis=1) + np.max(np.abs(rq2), axis=(1, 2), initial=0.0)
-             + np.max(np.abs(rl2), axis=1, initial=0.0))
+    merit = (
+        gap2
+        + np.max(np.abs(rx2), axis=1)
+        + np.max(np.abs(rq2), axis=(1, 2), initial=0.0)
+        + np.max(np.abs(rl2), axis=1, initial=0.0)
+    )
     sound = sound & np.isfinite(merit)
     return new_x, sl2, sq2, zl2, zq2, merit, sound
 

@@ -84,8 +84,12 @@ class Convex:
     def intersect(self, other: Convex) -> Convex:
         """What this body and ``other`` share; keeps this body's axis and the smaller bounding ball."""
         bounds = [b for b in (self.bound, other.bound) if b is not None]
-        return replace(self, planes=self.planes + other.planes, rounds=self.rounds + other.rounds,
-                       bound=min(bounds, key=lambda b: b[1]) if bounds else None)
+        return replace(
+            self,
+            planes=self.planes + other.planes,
+            rounds=self.rounds + other.rounds,
+            bound=min(bounds, key=lambda b: b[1]) if bounds else None,
+        )
 
     def violation(self, points: ArrayLike) -> Array:
         """Largest violated constraint (mm, <= 0 inside) of points of shape (..., 3); shape (...)."""
@@ -119,11 +123,17 @@ class Convex:
             reach = along * self.axis.length if along > 0 else 0.0
             if not math.isfinite(self.axis.length):
                 reach = 0.0 if abs(along) < 1e-15 else math.inf
-            return float(n @ np.asarray(self.axis.point) + reach
-                         + self.radius * np.linalg.norm(n - along * d))
+            return float(
+                n @ np.asarray(self.axis.point) + reach + self.radius * np.linalg.norm(n - along * d)
+            )
         if self.shape == "box" and len(self.planes) == 6:
-            return float(sum(n[k] * (self.planes[2 * k].offset if n[k] > 0 else -self.planes[2 * k + 1].offset)
-                             for k in range(3) if n[k] != 0))
+            return float(
+                sum(
+                    n[k] * (self.planes[2 * k].offset if n[k] > 0 else -self.planes[2 * k + 1].offset)
+                    for k in range(3)
+                    if n[k] != 0
+                )
+            )
         if self.shape == "half_space" and len(self.planes) == 1:
             normal = np.asarray(self.planes[0].normal)
             along = float(n @ normal)
@@ -136,8 +146,9 @@ class Convex:
         """This body translated by ``shift`` (mm)."""
         return self.transformed(np.eye(3), shift)
 
-    def transformed(self, rotation: ArrayLike, shift: ArrayLike = (0.0, 0.0, 0.0),
-                    scale: float = 1.0) -> Convex:
+    def transformed(
+        self, rotation: ArrayLike, shift: ArrayLike = (0.0, 0.0, 0.0), scale: float = 1.0
+    ) -> Convex:
         """The body after x -> scale * rotation @ x + shift (rotation: orthogonal 3 x 3; scale > 0)."""
         q, move = np.asarray(rotation, dtype=float), np.asarray(vector(shift))
         if not np.allclose(q @ q.T, np.eye(3), atol=1e-9) or scale <= 0:
@@ -155,11 +166,17 @@ class Convex:
             planes.append(Plane(normal, scale * plane.offset + float(np.asarray(normal) @ move)))
         rounds = tuple(
             Round(r.kind, place(r.point), turn(r.direction), r.size * (1.0 if r.kind == "cone" else scale))
-            for r in self.rounds)
+            for r in self.rounds
+        )
         axis = self.axis and Axis(place(self.axis.point), turn(self.axis.direction), self.axis.length * scale)
-        return Convex(tuple(planes), rounds, self.bound and (place(self.bound[0]), self.bound[1] * scale),
-                      self.shape if self.shape != "box" else "mixed", axis,
-                      None if self.radius is None else self.radius * scale)
+        return Convex(
+            tuple(planes),
+            rounds,
+            self.bound and (place(self.bound[0]), self.bound[1] * scale),
+            self.shape if self.shape != "box" else "mixed",
+            axis,
+            None if self.radius is None else self.radius * scale,
+        )
 
 
 def _positive(name: str, value: float) -> float:

@@ -54,14 +54,18 @@ class Arc:
 
     def __post_init__(self) -> None:
         if not (self.radius > 0.0 and 0.0 < self.sweep <= 360.0):
-            raise GeometryError(f"arc of radius {self.radius!r} and sweep {self.sweep!r}: both must be "
-                                "positive, the sweep at most 360 degrees")
+            raise GeometryError(
+                f"arc of radius {self.radius!r} and sweep {self.sweep!r}: both must be "
+                "positive, the sweep at most 360 degrees"
+            )
 
     def at(self, t: float) -> Point:
         """Point at parameter t in 0..1 [mm]."""
         angle = math.radians(self.begin + self.sweep * t)
-        return (self.centre[0] + self.radius * math.cos(angle),
-                self.centre[1] + self.radius * math.sin(angle))
+        return (
+            self.centre[0] + self.radius * math.cos(angle),
+            self.centre[1] + self.radius * math.sin(angle),
+        )
 
     def part(self, t0: float, t1: float) -> Arc:
         """The piece between two parameters, t0 < t1."""
@@ -106,13 +110,19 @@ class Ellipse:
 
     def part(self, t0: float, t1: float) -> Ellipse:
         """The piece between two parameters, t0 < t1."""
-        return Ellipse(self.centre, self.major, self.ratio, self.begin + self.sweep * t0,
-                       self.sweep * (t1 - t0))
+        return Ellipse(
+            self.centre, self.major, self.ratio, self.begin + self.sweep * t0, self.sweep * (t1 - t0)
+        )
 
     def moved(self, scale: float, shift: Point) -> Ellipse:
         """Scaled about the origin, then shifted by ``shift`` [mm]."""
-        return Ellipse(_move(self.centre, scale, shift), (self.major[0] * scale, self.major[1] * scale),
-                       self.ratio, self.begin, self.sweep)
+        return Ellipse(
+            _move(self.centre, scale, shift),
+            (self.major[0] * scale, self.major[1] * scale),
+            self.ratio,
+            self.begin,
+            self.sweep,
+        )
 
     def points(self, deflection: float = 0.01) -> tuple[Point, ...]:
         """Points on the curve whose chords stay within ``deflection`` [mm] of it."""
@@ -171,7 +181,9 @@ def bounds(curves: Iterable[Curve]) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def clipped(curves: Iterable[Curve], inside: Callable[[Point], float], samples: int = 64) -> tuple[Curve, ...]:
+def clipped(
+    curves: Iterable[Curve], inside: Callable[[Point], float], samples: int = 64
+) -> tuple[Curve, ...]:
     """Parts of the curves where ``inside(point)`` is positive, ends found by bisection to 1e-12 of a curve.
 
     ``inside`` is a continuous signed function [mm]; a crossing pair nearer than 1/samples of a curve (or of a
@@ -238,6 +250,5 @@ def outline_points(loop: Sequence[Curve], deflection: float = 0.01) -> tuple[Poi
 def area_of(loop: Sequence[Curve], deflection: float = 1e-4) -> float:
     """Area enclosed by a closed chain of curves [mm2], chords within ``deflection`` [mm]."""
     points = outline_points(loop, deflection)
-    total = sum(x0 * y1 - x1 * y0
-                for (x0, y0), (x1, y1) in zip(points, points[1:] + points[:1], strict=True))
+    total = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(points, points[1:] + points[:1], strict=True))
     return abs(total) / 2.0

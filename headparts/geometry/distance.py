@@ -65,15 +65,18 @@ def walls(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) -> list[Wall
     for k, depth in zip(deep, penetrations([c for c in cores if c is not None]), strict=True):
         low, high = -depth.upper, -depth.lower
         value = low if depth.upper > INSIDE else 0.0
-        result[k] = Wall(value, min(low, value), max(high, value), depth.at, "least translation",
-                         high - low <= PROVEN_GAP)
+        result[k] = Wall(
+            value, min(low, value), max(high, value), depth.at, "least translation", high - low <= PROVEN_GAP
+        )
     return [item for item in result if item is not None]
 
 
 def _apart(item: Found) -> Wall:
     if item.at is None:
         empty = item.lower == math.inf
-        return Wall(math.inf, item.lower, math.inf, None, "empty void" if empty else "no witness found", empty)
+        return Wall(
+            math.inf, item.lower, math.inf, None, "empty void" if empty else "no witness found", empty
+        )
     method = "convex pieces" if item.trimmed else "convex distance"
     at = (vector(item.at[0]), vector(item.at[1]))
     return Wall(item.upper, item.lower, item.upper, at, method, item.upper - item.lower <= PROVEN_GAP)
@@ -99,7 +102,6 @@ def _crossing(a: Void, b: Void) -> Wall | None:
                 direction = np.cross(axis_a.direction, axis_b.direction)
                 size = float(np.linalg.norm(direction))
             step = direction / size if size > 0 else np.zeros(3)
-            at = (vector(np.asarray(point_a) + r_a * step),
-                  vector(np.asarray(point_b) - r_b * step))
+            at = (vector(np.asarray(point_a) + r_a * step), vector(np.asarray(point_b) - r_b * step))
             best = Wall(-depth, -depth, -depth, at, "crossing round holes, closed form", True)
     return best

@@ -48,8 +48,10 @@ class ArcPiece(Piece):
 
     def parts(self) -> tuple[Piece, ...]:
         quarter = self.half / 2
-        return (arc_piece(self.centre, self.u, self.v, self.radius, self.middle - quarter, quarter),
-                arc_piece(self.centre, self.u, self.v, self.radius, self.middle + quarter, quarter))
+        return (
+            arc_piece(self.centre, self.u, self.v, self.radius, self.middle - quarter, quarter),
+            arc_piece(self.centre, self.u, self.v, self.radius, self.middle + quarter, quarter),
+        )
 
 
 @lru_cache(maxsize=20000)
@@ -63,8 +65,11 @@ def arc_piece(centre: Vec, u: Vec, v: Vec, radius: float, middle: float, half: f
 
     inward = -spoke(middle)
     left, right = spoke(middle + half + math.pi / 2), spoke(middle - half - math.pi / 2)
-    planes = (Plane(vector(inward), float(inward @ c) - radius * math.cos(half)),
-              Plane(vector(left), float(left @ c)), Plane(vector(right), float(right @ c)))
+    planes = (
+        Plane(vector(inward), float(inward @ c) - radius * math.cos(half)),
+        Plane(vector(left), float(left @ c)),
+        Plane(vector(right), float(right @ c)),
+    )
     return ArcPiece(planes, centre, u, v, radius, middle, half)
 
 
@@ -216,14 +221,20 @@ class PrismHole(Hole):
         made: list[Piece] = [Piece((Plane((0.0, 0.0, -1.0), -self.roof),))]
         cx, cy = self.centre
         if self.half_y > self.corner:
-            made += [Piece((Plane((-1.0, 0.0, 0.0), -(cx + self.half_x)),)),
-                     Piece((Plane((1.0, 0.0, 0.0), cx - self.half_x),))]
+            made += [
+                Piece((Plane((-1.0, 0.0, 0.0), -(cx + self.half_x)),)),
+                Piece((Plane((1.0, 0.0, 0.0), cx - self.half_x),)),
+            ]
         if self.half_x > self.corner:
-            made += [Piece((Plane((0.0, -1.0, 0.0), -(cy + self.half_y)),)),
-                     Piece((Plane((0.0, 1.0, 0.0), cy - self.half_y),))]
+            made += [
+                Piece((Plane((0.0, -1.0, 0.0), -(cy + self.half_y)),)),
+                Piece((Plane((0.0, 1.0, 0.0), cy - self.half_y),)),
+            ]
         if self.corner > 0:
-            made += [arc_piece(c, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), self.corner, middle, math.pi / 4)
-                     for c, middle in self._corner_centres()]
+            made += [
+                arc_piece(c, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), self.corner, middle, math.pi / 4)
+                for c, middle in self._corner_centres()
+            ]
         return tuple(made)
 
     def tangents(self, point: ArrayLike) -> tuple[Plane, ...]:
@@ -236,8 +247,13 @@ class PrismHole(Hole):
             ex, ey = (math.copysign(1.0, x), 0.0) if nearer_x else (0.0, math.copysign(1.0, y))
         size = math.hypot(ex, ey)
         nx, ny = ex / size, ey / size
-        reach = (abs(nx) * (self.half_x - self.corner) + abs(ny) * (self.half_y - self.corner) + self.corner
-                 + nx * self.centre[0] + ny * self.centre[1])
+        reach = (
+            abs(nx) * (self.half_x - self.corner)
+            + abs(ny) * (self.half_y - self.corner)
+            + self.corner
+            + nx * self.centre[0]
+            + ny * self.centre[1]
+        )
         return (Plane((0.0, 0.0, -1.0), -self.roof), Plane((-nx, -ny, 0.0), -reach))
 
 
@@ -256,8 +272,9 @@ def disc_hole(diameter: float, depth: float, centre: Sequence[float] = (0.0, 0.0
     return PrismHole((float(centre[0]), float(centre[1])), half, half, half, float(depth))
 
 
-def bathtub_hole(length: float, width: float, depth: float, corner: float,
-                 centre: Sequence[float] = (0.0, 0.0)) -> PrismHole:
+def bathtub_hole(
+    length: float, width: float, depth: float, corner: float, centre: Sequence[float] = (0.0, 0.0)
+) -> PrismHole:
     """Bathtub chamber: ``length`` along X, ``width`` along Y, corner radius ``corner``, roof at z = depth."""
     if not (length > 0 and width > 0 and depth > 0 and 0 <= corner <= min(length, width) / 2):
         raise GeometryError("a bathtub needs positive sizes and a corner radius of at most half the width")

@@ -12,7 +12,9 @@ PANELS = 40
 LOW_ORDER, HIGH_ORDER = 10, 16
 
 
-def integral(function: Callable[[Array], Array], low: float, high: float, tolerance: float) -> tuple[float, float]:
+def integral(
+    function: Callable[[Array], Array], low: float, high: float, tolerance: float
+) -> tuple[float, float]:
     """Integral and an estimate of its error: panels of 16 against 10 Gauss points, halved where they differ.
 
     ``tolerance``: relative to the whole, shared out; at most ``PANELS`` panels.
@@ -33,6 +35,9 @@ def integral(function: Callable[[Array], Array], low: float, high: float, tolera
         good = (np.abs(first - second) <= tolerance * scale) | (half < 1e-9 * (high - low)) | (used > PANELS)
         done += float(second[good].sum())
         error += float(np.abs(first - second)[good].sum())
-        panels = [part for k in np.flatnonzero(~good)
-                  for part in ((edges[k, 0], middle[k]), (middle[k], edges[k, 1]))]
+        panels = [
+            part
+            for k in np.flatnonzero(~good)
+            for part in ((edges[k, 0], middle[k]), (middle[k], edges[k, 1]))
+        ]
     return done, error

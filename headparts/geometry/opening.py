@@ -93,8 +93,19 @@ def opening(bore: Bore | Void, cavity: Void, with_volume: bool = True) -> Openin
     volume, error = lines.volume() if with_volume else (math.nan, math.nan)
     middle = lines.points(bore.radius, np.array([_middle(arcs)]))[0]
     point = middle + (start + end) / 2 * np.asarray(bore.axis.direction)
-    return Opening(start, end, end - start, (start + end) / 2, lines.area(bore.radius, arcs), around, gap, angle,
-                   volume, error, vector(point))
+    return Opening(
+        start,
+        end,
+        end - start,
+        (start + end) / 2,
+        lines.area(bore.radius, arcs),
+        around,
+        gap,
+        angle,
+        volume,
+        error,
+        vector(point),
+    )
 
 
 def overlap_volume(bore: Bore | Void, cavity: Void) -> tuple[float, float]:
@@ -135,7 +146,9 @@ class _Lines:
 
     def points(self, radius: float | Array, angles: Array) -> Array:
         across = np.asarray(radius)[..., None]
-        result: Array = self.foot + across * (np.cos(angles)[:, None] * self.u + np.sin(angles)[:, None] * self.v)
+        result: Array = self.foot + across * (
+            np.cos(angles)[:, None] * self.u + np.sin(angles)[:, None] * self.v
+        )
         return result
 
     def stretches(self, radius: float | Array, angles: Array) -> list[tuple[Array, Array]]:
@@ -191,9 +204,11 @@ class _Lines:
     def area(self, radius: float, arcs: Sequence[tuple[float, float]], tolerance: float = 1e-10) -> float:
         total = 0.0
         for a, b in arcs:
+
             def density(theta: Array, a: float = a, b: float = b) -> Array:
                 angles = (a + b) / 2 + (b - a) / 2 * np.sin(theta)
                 return np.asarray(self.length(radius, angles) * (b - a) / 2 * np.cos(theta))
+
             total += integral(density, -math.pi / 2, math.pi / 2, tolerance)[0]
         return total * radius
 

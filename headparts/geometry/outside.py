@@ -26,14 +26,22 @@ def _check(skip: Collection[str]) -> None:
         raise GeometryError(f"sides are {', '.join(SIDES)}; got {', '.join(unknown)}")
 
 
-def outline_sides(lower: Sequence[float], upper: Sequence[float], skip: Collection[str] = ()) -> tuple[Convex, ...]:
+def outline_sides(
+    lower: Sequence[float], upper: Sequence[float], skip: Collection[str] = ()
+) -> tuple[Convex, ...]:
     """Half-spaces beyond the four sides and the top of the box ``lower`` to ``upper`` (three coordinates each).
 
     ``skip`` leaves sides out, by name: "x-", "x+", "y-", "y+", "top".
     """
     _check(skip)
     made = []
-    for name, axis, sign in (("x-", 0, -1.0), ("x+", 0, 1.0), ("y-", 1, -1.0), ("y+", 1, 1.0), ("top", 2, 1.0)):
+    for name, axis, sign in (
+        ("x-", 0, -1.0),
+        ("x+", 0, 1.0),
+        ("y-", 1, -1.0),
+        ("y+", 1, 1.0),
+        ("top", 2, 1.0),
+    ):
         if name in skip:
             continue
         normal, point = [0.0, 0.0, 0.0], [0.0, 0.0, 0.0]
@@ -54,22 +62,33 @@ def fin_gaps(z: Range, pitch: float, thick: float) -> list[Range]:
     return gaps
 
 
-def fin_gap_boxes(core_x: Range, core_y: Range, z: Range, pitch: float, thick: float,
-                  skip: Collection[str] = ()) -> tuple[Convex, ...]:
+def fin_gap_boxes(
+    core_x: Range, core_y: Range, z: Range, pitch: float, thick: float, skip: Collection[str] = ()
+) -> tuple[Convex, ...]:
     """Air between the fins: for each gap, everything beyond each side of the core that is not skipped."""
     _check(skip)
     inf = math.inf
     made = []
     for low, high in fin_gaps(z, pitch, thick):
-        sides = {"x-": ((-inf, -inf, low), (core_x[0], inf, high)), "x+": ((core_x[1], -inf, low), (inf, inf, high)),
-                 "y-": ((-inf, -inf, low), (inf, core_y[0], high)), "y+": ((-inf, core_y[1], low), (inf, inf, high))}
+        sides = {
+            "x-": ((-inf, -inf, low), (core_x[0], inf, high)),
+            "x+": ((core_x[1], -inf, low), (inf, inf, high)),
+            "y-": ((-inf, -inf, low), (inf, core_y[0], high)),
+            "y+": ((-inf, core_y[1], low), (inf, inf, high)),
+        }
         made += [box(*ends) for name, ends in sides.items() if name not in skip]
     return tuple(made)
 
 
-def outside_void(lower: Sequence[float], upper: Sequence[float], core_x: Range | None = None,
-                 core_y: Range | None = None, fins: tuple[Range, float, float] | None = None,
-                 skip: Collection[str] = (), u: float = 0.0) -> Void:
+def outside_void(
+    lower: Sequence[float],
+    upper: Sequence[float],
+    core_x: Range | None = None,
+    core_y: Range | None = None,
+    fins: tuple[Range, float, float] | None = None,
+    skip: Collection[str] = (),
+    u: float = 0.0,
+) -> Void:
     """The casting's outside as one void; ``fins`` = (z, pitch, thick), needs the core. ``skip``: see above."""
     cores = list(outline_sides(lower, upper, skip))
     if fins is not None:

@@ -35,9 +35,13 @@ class Distances:
     lower: Array
 
 
-def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | None = None,
-              cuts: tuple[Sequence[Sequence[Plane]], Sequence[Sequence[Plane]]] | None = None,
-              polish: bool = True) -> Distances:
+def distances(
+    first: Sequence[Convex],
+    second: Sequence[Convex],
+    reach: Array | None = None,
+    cuts: tuple[Sequence[Sequence[Plane]], Sequence[Sequence[Plane]]] | None = None,
+    polish: bool = True,
+) -> Distances:
     """Distance of first[k] and second[k] for every k (mm); ``cuts``: half-spaces that cut each of them;
     ``polish``: drive the witnesses to the last digits.
 
@@ -52,7 +56,9 @@ def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | 
     centre = np.where(known_a[:, None], a.bound[:, :3], b.bound[:, :3])
     other = np.where((known_a & known_b)[:, None], b.bound[:, :3], centre)
     origin = (centre + other) / 2
-    radii = np.where(known_a, np.nan_to_num(a.bound[:, 3]), 0) + np.where(known_b, np.nan_to_num(b.bound[:, 3]), 0)
+    radii = np.where(known_a, np.nan_to_num(a.bound[:, 3]), 0) + np.where(
+        known_b, np.nan_to_num(b.bound[:, 3]), 0
+    )
     scale = np.maximum(radii, 1e-3)
     a, b = a.shifted(origin, scale), b.shifted(origin, scale)
     start = np.zeros((len(first), 7))
@@ -65,8 +71,14 @@ def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | 
     if polish:
         la, qa = a.linear.shape[1], a.cone.shape[1]
         zl, zq = answer.linear, answer.cone[:, :-1, 0]
-        pa, pb, lam = polished(a, b, pa, pb, np.concatenate([zl[:, :la], zq[:, :qa]], axis=1),
-                               np.concatenate([zl[:, la:], zq[:, qa:]], axis=1))
+        pa, pb, lam = polished(
+            a,
+            b,
+            pa,
+            pb,
+            np.concatenate([zl[:, :la], zq[:, :qa]], axis=1),
+            np.concatenate([zl[:, la:], zq[:, qa:]], axis=1),
+        )
     bad = np.maximum(a.violation(pa), b.violation(pb)) * scale > FEASIBLE
     gap = np.linalg.norm(pb - pa, axis=1)
     upper = np.where(bad, np.inf, gap)
@@ -74,13 +86,27 @@ def distances(first: Sequence[Convex], second: Sequence[Convex], reach: Array | 
     lower = _lower(a, b, pa, pb, answer.linear, answer.cone, limit)
     if lam is not None:
         split = a.linear.shape[1] + a.cone.shape[1]
-        (la2, qa2), (lb2, qb2) = cone_multipliers(a, pa, lam[:, :split]), cone_multipliers(b, pb, lam[:, split:])
+        (la2, qa2), (lb2, qb2) = (
+            cone_multipliers(a, pa, lam[:, :split]),
+            cone_multipliers(b, pb, lam[:, split:]),
+        )
         epi = np.concatenate([np.ones((len(pa), 1)), (pb - pa) / np.maximum(gap, 1e-300)[:, None]], axis=1)
-        sharp = _lower(a, b, pa, pb, np.concatenate([la2, lb2], axis=1),
-                       np.concatenate([qa2, qb2, epi[:, None, :]], axis=1), limit)
+        sharp = _lower(
+            a,
+            b,
+            pa,
+            pb,
+            np.concatenate([la2, lb2], axis=1),
+            np.concatenate([qa2, qb2, epi[:, None, :]], axis=1),
+            limit,
+        )
         lower = np.maximum(lower, sharp)
-    return Distances(pa * scale[:, None] + origin, pb * scale[:, None] + origin, upper * scale,
-                     np.maximum(lower * scale, 0.0))
+    return Distances(
+        pa * scale[:, None] + origin,
+        pb * scale[:, None] + origin,
+        upper * scale,
+        np.maximum(lower * scale, 0.0),
+    )
 
 
 def _problem(a: Stack, b: Stack) -> Problems:
@@ -94,8 +120,13 @@ def _problem(a: Stack, b: Stack) -> Problems:
     cone[:, -1, 1:, :3], cone[:, -1, 1:, 3:6] = -np.eye(3), np.eye(3)
     cost = np.zeros((count, 7))
     cost[:, 6] = 1.0
-    return Problems(cost, linear, np.concatenate([a.linear_h, b.linear_h], axis=1), cone,
-                    np.concatenate([a.cone_h, b.cone_h, np.zeros((count, 1, 4))], axis=1))
+    return Problems(
+        cost,
+        linear,
+        np.concatenate([a.linear_h, b.linear_h], axis=1),
+        cone,
+        np.concatenate([a.cone_h, b.cone_h, np.zeros((count, 1, 4))], axis=1),
+    )
 
 
 def _lower(a: Stack, b: Stack, pa: Array, pb: Array, zl: Array, zq: Array, limit: Array) -> Array:
@@ -112,8 +143,13 @@ def _lower(a: Stack, b: Stack, pa: Array, pb: Array, zl: Array, zq: Array, limit
     excess_b, rho_b = _excess(b, pb, -n, zl[:, la:], zq[:, qa:-1])
     reach_a, reach_b = _reach(a, pa, b, limit), _reach(b, pb, a, limit)
     with np.errstate(invalid="ignore"):
-        lower = (np.einsum("nk,nk->n", n, pb - pa) - excess_a - excess_b
-                 - np.where(rho_a > 0, rho_a * reach_a, 0.0) - np.where(rho_b > 0, rho_b * reach_b, 0.0))
+        lower = (
+            np.einsum("nk,nk->n", n, pb - pa)
+            - excess_a
+            - excess_b
+            - np.where(rho_a > 0, rho_a * reach_a, 0.0)
+            - np.where(rho_b > 0, rho_b * reach_b, 0.0)
+        )
     return np.asarray(np.where(np.isfinite(lower), np.minimum(lower, limit), 0.0))
 
 
@@ -134,16 +170,16 @@ def _sharpened(a: Stack, b: Stack, n: Array, zl: Array, zq: Array) -> tuple[Arra
         rests.append(np.einsum("nik,ni->nk", g, z) - sign * n)
     matrix = np.zeros((len(n), 6, 6))
     for k, (g, w) in enumerate(zip(rows, weights, strict=True)):
-        matrix[:, 3 * k:3 * k + 3, 3 * k:3 * k + 3] = np.einsum("nik,ni,nij->nkj", g, w, g) + np.eye(3)
+        matrix[:, 3 * k : 3 * k + 3, 3 * k : 3 * k + 3] = np.einsum("nik,ni,nij->nkj", g, w, g) + np.eye(3)
     matrix[:, :3, 3:] = matrix[:, 3:, :3] = -np.eye(3)
     y = -np.einsum("nij,nj->ni", safe_inverse(matrix), np.concatenate(rests, axis=1))
     n = n - y[:, :3] + y[:, 3:]
     new_l, new_q = zl.copy(), zq.copy()
     for k, (body, l0, q0) in enumerate(((a, 0, 0), (b, la, qa))):
-        dz = weights[k] * np.einsum("nik,nk->ni", rows[k], y[:, 3 * k:3 * k + 3])
+        dz = weights[k] * np.einsum("nik,nk->ni", rows[k], y[:, 3 * k : 3 * k + 3])
         split = body.linear.shape[1]
-        new_l[:, l0:l0 + split] += dz[:, :split]
-        new_q[:, q0:q0 + body.cone.shape[1]] += dz[:, split:].reshape(len(n), -1, 4)
+        new_l[:, l0 : l0 + split] += dz[:, :split]
+        new_q[:, q0 : q0 + body.cone.shape[1]] += dz[:, split:].reshape(len(n), -1, 4)
     new_l = np.maximum(new_l, 0.0)
     new_q[..., 0] = np.maximum(new_q[..., 0], np.linalg.norm(new_q[..., 1:], axis=-1))
     size = np.maximum(np.linalg.norm(n, axis=1), 1.0)

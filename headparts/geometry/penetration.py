@@ -106,25 +106,39 @@ def _cast(a: Convex, b: Convex, directions: Array) -> _Rays:
     pb = pa - answer.x[:, 3:] * directions
     outside = np.maximum(np.maximum(wide_a.violation(pa), wide_b.violation(pb)), 0.0)
     zl, zq = answer.linear, answer.cone
-    n = (np.einsum("nlk,nl->nk", wide_a.linear, zl[:, :la]) + np.einsum("nqik,nqi->nk", wide_a.cone, zq[:, :qa]))
+    n = np.einsum("nlk,nl->nk", wide_a.linear, zl[:, :la]) + np.einsum(
+        "nqik,nqi->nk", wide_a.cone, zq[:, :qa]
+    )
     size = np.maximum(np.linalg.norm(n, axis=1), 1e-300)
     n, zl, zq = n / size[:, None], zl / size[:, None], zq / size[:, None, None]
     slack_a, slack_b = wide_a.slack(pa), wide_b.slack(pb)
-    excess = (np.einsum("nl,nl->n", slack_a[0], zl[:, :la]) + np.einsum("nqi,nqi->n", slack_a[1], zq[:, :qa])
-              + np.einsum("nl,nl->n", slack_b[0], zl[:, la:]) + np.einsum("nqi,nqi->n", slack_b[1], zq[:, qa:]))
-    rho = -n - (np.einsum("nlk,nl->nk", wide_b.linear, zl[:, la:])
-                + np.einsum("nqik,nqi->nk", wide_b.cone, zq[:, qa:]))
+    excess = (
+        np.einsum("nl,nl->n", slack_a[0], zl[:, :la])
+        + np.einsum("nqi,nqi->n", slack_a[1], zq[:, :qa])
+        + np.einsum("nl,nl->n", slack_b[0], zl[:, la:])
+        + np.einsum("nqi,nqi->n", slack_b[1], zq[:, qa:])
+    )
+    rho = -n - (
+        np.einsum("nlk,nl->nk", wide_b.linear, zl[:, la:])
+        + np.einsum("nqik,nqi->nk", wide_b.cone, zq[:, qa:])
+    )
     reach = np.linalg.norm(wide_b.bound[:, :3] - pb, axis=1) + wide_b.bound[:, 3]
     near = np.linalg.norm(rho, axis=1)
     reach = np.where(np.isfinite(reach), reach, np.where(near == 0.0, 0.0, np.inf))
-    upper = np.einsum("nk,nk->n", n, pa - pb) + np.maximum(excess, 0.0) + np.where(near > 0, near * reach, 0.0)
+    upper = (
+        np.einsum("nk,nk->n", n, pa - pb) + np.maximum(excess, 0.0) + np.where(near > 0, near * reach, 0.0)
+    )
     points = directions * (answer.x[:, 3] - 2.0 * outside)[:, None]
     return _Rays(points * scale, n, upper * scale[0], pa * scale + origin, pb * scale + origin)
 
 
 def _repeat(stack: Stack, count: int) -> Stack:
-    return Stack(*(np.repeat(part, count, axis=0) for part in
-                   (stack.linear, stack.linear_h, stack.cone, stack.cone_h, stack.bound)))
+    return Stack(
+        *(
+            np.repeat(part, count, axis=0)
+            for part in (stack.linear, stack.linear_h, stack.cone, stack.cone_h, stack.bound)
+        )
+    )
 
 
 def _depth(a: Convex, b: Convex) -> Depth:
@@ -156,7 +170,7 @@ def _depth(a: Convex, b: Convex) -> Depth:
         if len(faces) == 0 or cast > BUDGET:
             break
         corners, faces = _finer(corners, faces)
-        fresh = _cast(a, b, corners[len(points):])
+        fresh = _cast(a, b, corners[len(points) :])
         best = _best(fresh, best)
         points = np.concatenate([points, fresh.points])
         cast = len(corners)
@@ -186,7 +200,9 @@ def _finer(corners: Array, faces: np.ndarray) -> tuple[Array, np.ndarray]:
     middle = corners[unique[:, 0]] + corners[unique[:, 1]]
     middle /= np.linalg.norm(middle, axis=1)[:, None]
     count = len(faces)
-    ab, bc, ca = (len(corners) + back.reshape(-1)[k * count:(k + 1) * count] for k in range(3))
+    ab, bc, ca = (len(corners) + back.reshape(-1)[k * count : (k + 1) * count] for k in range(3))
     a, b, c = faces.T
-    split = np.concatenate([np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))])
+    split = np.concatenate(
+        [np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
+    )
     return np.concatenate([corners, middle]), split

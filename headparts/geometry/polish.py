@@ -37,12 +37,14 @@ def _constraints(body: Stack, point: Array) -> tuple[Array, Array, Array]:
     across = np.eye(3) - unit[..., :, None] * unit[..., None, :]
     bend = np.einsum("nqik,nqij,nqjl->nqkl", rows, across, rows) / norm[..., None, None]
     count = len(point)
-    return (np.concatenate([-sl, norm - sq[..., 0]], axis=1), np.concatenate([body.linear, slopes], axis=1),
-            np.concatenate([np.zeros((count, sl.shape[1], 3, 3)), bend], axis=1))
+    return (
+        np.concatenate([-sl, norm - sq[..., 0]], axis=1),
+        np.concatenate([body.linear, slopes], axis=1),
+        np.concatenate([np.zeros((count, sl.shape[1], 3, 3)), bend], axis=1),
+    )
 
 
-def polished(a: Stack, b: Stack, pa: Array, pb: Array, za: Array, zb: Array) -> tuple[
-        Array, Array, Array]:
+def polished(a: Stack, b: Stack, pa: Array, pb: Array, za: Array, zb: Array) -> tuple[Array, Array, Array]:
     """Witness pairs moved to the minimum that the multipliers point at; kept only where they come nearer, and
     the multipliers of the last step (N, M of a + M of b).
 
@@ -66,19 +68,22 @@ def polished(a: Stack, b: Stack, pa: Array, pb: Array, za: Array, zb: Array) -> 
         matrix[:, :3, :3] = turn + np.einsum("nm,nmkl->nkl", lam[:, :ma], ha)
         matrix[:, 3:6, 3:6] = turn + np.einsum("nm,nmkl->nkl", lam[:, ma:], hb)
         matrix[:, :3, 3:6] = matrix[:, 3:6, :3] = -turn
-        matrix[:, 6:6 + ma, :3] = ga * active[:, :ma, None]
-        matrix[:, 6 + ma:, 3:6] = gb * active[:, ma:, None]
+        matrix[:, 6 : 6 + ma, :3] = ga * active[:, :ma, None]
+        matrix[:, 6 + ma :, 3:6] = gb * active[:, ma:, None]
         matrix[:, :6, 6:] = np.swapaxes(matrix[:, 6:, :6], 1, 2)
         k = np.arange(m)
         matrix[:, 6 + k, 6 + k] = np.where(active, 0.0, 1.0)
         right = np.concatenate([n, -n, np.where(active, -f, 0.0)], axis=1)
         step = np.einsum("nij,nj->ni", safe_inverse(matrix, size > 1e-9), right)
-        sound = np.all(np.isfinite(step), axis=1) & (np.max(np.abs(step[:, :6]), axis=1) < 1e-3) & (size > 1e-9)
+        sound = (
+            np.all(np.isfinite(step), axis=1) & (np.max(np.abs(step[:, :6]), axis=1) < 1e-3) & (size > 1e-9)
+        )
         pa = a.pulled_in(pa + np.where(sound[:, None], step[:, :3], 0.0))
         pb = b.pulled_in(pb + np.where(sound[:, None], step[:, 3:6], 0.0))
         lam = np.where(sound[:, None], np.maximum(step[:, 6:], 0.0), lam)
         inside = np.maximum(a.violation(pa), b.violation(pb)) <= np.maximum(
-            np.maximum(a.violation(best_a), b.violation(best_b)), 1e-14)
+            np.maximum(a.violation(best_a), b.violation(best_b)), 1e-14
+        )
         nearer = inside & (np.linalg.norm(pb - pa, axis=1) < np.linalg.norm(best_b - best_a, axis=1))
         best_a, best_b = np.where(nearer[:, None], pa, best_a), np.where(nearer[:, None], pb, best_b)
     return best_a, best_b, lam

@@ -51,9 +51,11 @@ class PlainBushing:
 
     def bands(self) -> tuple[tuple[float, float, float, float], ...]:
         """(s from, s to, inner radius, outer radius) of the rings of metal."""
-        return ((self.face_s, self.roof_s, self.throat_radius, self.body_radius),
-                (self.roof_s, self.body_end_s, self.guide_radius, self.body_radius),
-                (self.body_end_s, self.top_s, self.guide_radius, self.shank_radius))
+        return (
+            (self.face_s, self.roof_s, self.throat_radius, self.body_radius),
+            (self.roof_s, self.body_end_s, self.guide_radius, self.body_radius),
+            (self.body_end_s, self.top_s, self.guide_radius, self.shank_radius),
+        )
 
     @property
     def revolved_volume(self) -> float:
@@ -131,8 +133,9 @@ class SaddleSleeve:
     volume: Volume
 
 
-def saddle_sleeve(port: PortInBody, outer_radius: float, inner_radius: float, saddle_radius: float,
-                  face_t: float) -> SaddleSleeve:
+def saddle_sleeve(
+    port: PortInBody, outer_radius: float, inner_radius: float, saddle_radius: float, face_t: float
+) -> SaddleSleeve:
     """A sleeve in the port whose inner end is trimmed to a cylinder about the valve axis (AS29).
 
     ``port.radius`` is not used; ``face_t``: the outer end along the port's axis from the axis' point.
@@ -149,12 +152,18 @@ def saddle_sleeve(port: PortInBody, outer_radius: float, inner_radius: float, sa
         x = np.sqrt(saddle_radius**2 - (port.miss + v) ** 2)
         return np.asarray((x + w * math.sin(e)) / math.cos(e))
 
-    highest = greatest(lambda q: saddle(outer_radius * np.sin(q), outer_radius * np.cos(q)), -math.pi, math.pi)
-    lowest = -greatest(lambda q: -saddle(outer_radius * np.sin(q), outer_radius * np.cos(q)), -math.pi, math.pi)
+    highest = greatest(
+        lambda q: saddle(outer_radius * np.sin(q), outer_radius * np.cos(q)), -math.pi, math.pi
+    )
+    lowest = -greatest(
+        lambda q: -saddle(outer_radius * np.sin(q), outer_radius * np.cos(q)), -math.pi, math.pi
+    )
     if highest >= face:
         raise GeometryError("the sleeve's outer end lies inside its saddle")
     sums = []
     for density in (2, 1):
         v, w, area = _disc(outer_radius, inner_radius, 16 * density, 128 * density)
         sums.append(float((face - saddle(v, w)) @ area))
-    return SaddleSleeve(face - highest, face - lowest, lowest, highest, Volume(sums[0], abs(sums[0] - sums[1])))
+    return SaddleSleeve(
+        face - highest, face - lowest, lowest, highest, Volume(sums[0], abs(sums[0] - sums[1]))
+    )

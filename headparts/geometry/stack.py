@@ -34,8 +34,9 @@ def rows_of(body: Convex) -> tuple[Array, Array, Array, Array]:
     return linear, linear_h, cone, cone_h
 
 
-def _with_planes(rows: tuple[Array, Array, Array, Array], planes: Sequence[Plane]) -> tuple[
-        Array, Array, Array, Array]:
+def _with_planes(
+    rows: tuple[Array, Array, Array, Array], planes: Sequence[Plane]
+) -> tuple[Array, Array, Array, Array]:
     if not planes:
         return rows
     normals = np.array([plane.normal for plane in planes])
@@ -70,8 +71,8 @@ class Stack:
         cone_h[..., 0] = 1.0
         bound = np.full((count, 4), np.nan)
         for k, (gl, hl, gq, hq) in enumerate(parts):
-            linear[k, :len(hl)], linear_h[k, :len(hl)] = gl, hl
-            cone[k, :len(hq)], cone_h[k, :len(hq)] = gq, hq
+            linear[k, : len(hl)], linear_h[k, : len(hl)] = gl, hl
+            cone[k, : len(hq)], cone_h[k, : len(hq)] = gq, hq
             ball = bodies[k].bound
             if ball is not None:
                 bound[k] = (*ball[0], ball[1])
@@ -86,16 +87,19 @@ class Stack:
 
     def slack(self, points: Array) -> tuple[Array, Array]:
         """h - G x at one point a body (N, 3)."""
-        return (self.linear_h - np.einsum("nlk,nk->nl", self.linear, points),
-                self.cone_h - np.einsum("nqik,nk->nqi", self.cone, points))
+        return (
+            self.linear_h - np.einsum("nlk,nk->nl", self.linear, points),
+            self.cone_h - np.einsum("nqik,nk->nqi", self.cone, points),
+        )
 
     def violation(self, points: Array) -> Array:
         """Largest violated constraint at one point a body, <= 0 inside; shape (N,)."""
         sl, sq = self.slack(points)
-        worst = np.maximum(np.max(-sl, axis=1, initial=-np.inf),
-                           np.max(np.linalg.norm(sq[..., 1:], axis=-1) - sq[..., 0], axis=1, initial=-np.inf))
+        worst = np.maximum(
+            np.max(-sl, axis=1, initial=-np.inf),
+            np.max(np.linalg.norm(sq[..., 1:], axis=-1) - sq[..., 0], axis=1, initial=-np.inf),
+        )
         return np.asarray(worst)
-
 
     def constraints(self, points: Array) -> tuple[Array, Array]:
         """Values (N, M) of f <= 0 and gradients (N, M, 3) at one point a body, planes first."""
@@ -103,7 +107,10 @@ class Stack:
         norm = np.linalg.norm(sq[..., 1:], axis=-1)
         unit = sq[..., 1:] / np.maximum(norm, 1e-300)[..., None]
         slopes = self.cone[:, :, 0] - np.einsum("nqik,nqi->nqk", self.cone[:, :, 1:], unit)
-        return (np.concatenate([-sl, norm - sq[..., 0]], axis=1), np.concatenate([self.linear, slopes], axis=1))
+        return (
+            np.concatenate([-sl, norm - sq[..., 0]], axis=1),
+            np.concatenate([self.linear, slopes], axis=1),
+        )
 
     def pulled_in(self, points: Array) -> Array:
         """Points (N, 3) that stick out a little, moved in: onto the worst constraint, again and again.
@@ -122,7 +129,9 @@ class Stack:
                 right = np.einsum("nmk,nm->nk", near, f[out])
                 square = np.linalg.pinv(np.einsum("nmk,nmj->nkj", near, near), rcond=1e-13, hermitian=True)
                 step = np.einsum("nkj,nj->nk", square, right)
-                moved[out] -= np.where(np.linalg.norm(step, axis=1, keepdims=True) < 100 * PULL_LIMIT, step, 0.0)
+                moved[out] -= np.where(
+                    np.linalg.norm(step, axis=1, keepdims=True) < 100 * PULL_LIMIT, step, 0.0
+                )
                 continue
             k = np.argmax(f, axis=1)
             chosen = slope[each, k]

@@ -70,8 +70,12 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
         if any(core.bound is None for core in a.cores) and any(core.bound is None for core in b.cores):
             raise GeometryError(f"no wall between {a.name} and {b.name}: both are endless")
     found = [Found() for _ in pairs]
-    nodes = [Node(k, (core_a, core_b), ({}, {}), 0.0)
-             for k, (a, b) in enumerate(pairs) for core_a in a.cores for core_b in b.cores]
+    nodes = [
+        Node(k, (core_a, core_b), ({}, {}), 0.0)
+        for k, (a, b) in enumerate(pairs)
+        for core_a in a.cores
+        for core_b in b.cores
+    ]
     for k in range(ROUNDS):
         if not nodes:
             break
@@ -83,12 +87,23 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
     return found
 
 
-def _round(pairs: Sequence[tuple[Void, Void]], found: list[Found], nodes: list[Node], budget: int,
-           climbs: int, polish: bool) -> list[Node]:
+def _round(
+    pairs: Sequence[tuple[Void, Void]],
+    found: list[Found],
+    nodes: list[Node],
+    budget: int,
+    climbs: int,
+    polish: bool,
+) -> list[Node]:
     nodes = _reachable(nodes)
     reach = np.array([found[node.pair].upper for node in nodes])
-    result = distances([n.cores[0] for n in nodes], [n.cores[1] for n in nodes], reach,
-                       ([n.planes(0) for n in nodes], [n.planes(1) for n in nodes]), polish)
+    result = distances(
+        [n.cores[0] for n in nodes],
+        [n.cores[1] for n in nodes],
+        reach,
+        ([n.planes(0) for n in nodes], [n.planes(1) for n in nodes]),
+        polish,
+    )
     lower = np.maximum(result.lower, [node.floor for node in nodes])
     todo: list[Task] = []
     inner: dict[int, list[tuple[float, int]]] = {}
@@ -135,12 +150,16 @@ def _not_empty(todo: list[Task]) -> list[Task]:
     doubt = [k for k, task in enumerate(todo) if task[2] is None]
     gone: set[int] = set()
     for side in (0, 1):
-        empty = proven_empty([todo[k][0].cores[side] for k in doubt], [todo[k][0].planes(side) for k in doubt])
+        empty = proven_empty(
+            [todo[k][0].cores[side] for k in doubt], [todo[k][0].planes(side) for k in doubt]
+        )
         gone |= {k for k, is_empty in zip(doubt, empty, strict=True) if is_empty}
     return [task for k, task in enumerate(todo) if k not in gone]
 
 
-def _worst(holes: tuple[Sequence[Hole], Sequence[Hole]], witness: tuple[Array, Array]) -> tuple[int, int] | None:
+def _worst(
+    holes: tuple[Sequence[Hole], Sequence[Hole]], witness: tuple[Array, Array]
+) -> tuple[int, int] | None:
     deepest, where = INSIDE, None
     for side in (0, 1):
         for k, hole in enumerate(holes[side]):
@@ -150,12 +169,15 @@ def _worst(holes: tuple[Sequence[Hole], Sequence[Hole]], witness: tuple[Array, A
     return where
 
 
-def _split(node: Node, worst: tuple[int, int] | None, holes: tuple[Sequence[Hole], Sequence[Hole]],
-           floor: float) -> list[Node]:
+def _split(
+    node: Node, worst: tuple[int, int] | None, holes: tuple[Sequence[Hole], Sequence[Hole]], floor: float
+) -> list[Node]:
     if worst is None:  # no witness: the piece is empty or hard; try every hole in turn
         options = [(side, k) for side in (0, 1) for k in range(len(holes[side]))]
         unused = [(side, k) for side, k in options if k not in node.pieces[side]]
-        divisible = [(side, k) for side, k in options if k in node.pieces[side] and node.pieces[side][k].parts()]
+        divisible = [
+            (side, k) for side, k in options if k in node.pieces[side] and node.pieces[side][k].parts()
+        ]
         if not unused and not divisible:
             return []
         worst = (unused or divisible)[0]
@@ -178,11 +200,16 @@ def _finer(parts: Sequence[Piece]) -> list[Piece]:
     return made
 
 
-def _climb(pairs: Sequence[tuple[Void, Void]], found: list[Found], steps: int,
-           starts: list[tuple[Node, Array, Array]]) -> None:
+def _climb(
+    pairs: Sequence[tuple[Void, Void]],
+    found: list[Found],
+    steps: int,
+    starts: list[tuple[Node, Array, Array]],
+) -> None:
     """Upper bounds: replace each violated hole by a tangent half-space, solve, move the tangent, repeat."""
     live: list[tuple[Node, tuple[Array, Array], tuple[set[int], set[int]]]] = [
-        (node, (a, b), (set(), set())) for node, a, b in starts]
+        (node, (a, b), (set(), set())) for node, a, b in starts
+    ]
     for _ in range(steps):
         tasks: list[tuple[Node, tuple[list[Plane], list[Plane]], tuple[set[int], set[int]]]] = []
         for node, witness, used in live:
@@ -199,9 +226,13 @@ def _climb(pairs: Sequence[tuple[Void, Void]], found: list[Found], steps: int,
             tasks += [(node, choice, (set(used[0]), set(used[1]))) for choice in choices[:8]]
         if not tasks:
             return
-        result = distances([t[0].cores[0] for t in tasks], [t[0].cores[1] for t in tasks],
-                           np.array([found[t[0].pair].upper for t in tasks]),
-                           ([t[1][0] for t in tasks], [t[1][1] for t in tasks]), polish=False)
+        result = distances(
+            [t[0].cores[0] for t in tasks],
+            [t[0].cores[1] for t in tasks],
+            np.array([found[t[0].pair].upper for t in tasks]),
+            ([t[1][0] for t in tasks], [t[1][1] for t in tasks]),
+            polish=False,
+        )
         live = []
         for k, (node, _, used) in enumerate(tasks):
             if not np.isfinite(result.upper[k]):
@@ -213,6 +244,8 @@ def _climb(pairs: Sequence[tuple[Void, Void]], found: list[Found], steps: int,
             live.append((node, witness, used))
 
 
-def _added(choice: tuple[list[Plane], list[Plane]], side: int, plane: Plane) -> tuple[list[Plane], list[Plane]]:
+def _added(
+    choice: tuple[list[Plane], list[Plane]], side: int, plane: Plane
+) -> tuple[list[Plane], list[Plane]]:
     first, second = choice
     return ([*first, plane], second) if side == 0 else (first, [*second, plane])

@@ -17,8 +17,21 @@ from headparts.errors import GeometryError
 from headparts.geometry.convex import Convex, ball, box, cylinder, half_space
 from headparts.geometry.holes import BallHole, Hole, PrismHole, endless_cylinder_hole
 
-KINDS = ("bore", "port", "pocket", "sleeve_bore", "gas", "oil", "oil_return", "bolt", "thread", "moving",
-         "outside", "unknown", "chamber")
+KINDS = (
+    "bore",
+    "port",
+    "pocket",
+    "sleeve_bore",
+    "gas",
+    "oil",
+    "oil_return",
+    "bolt",
+    "thread",
+    "moving",
+    "outside",
+    "unknown",
+    "chamber",
+)
 
 
 @dataclass(frozen=True)
@@ -70,9 +83,18 @@ def below_plane(body: Convex, z: float) -> Convex:
     return body.with_half_space((0.0, 0.0, z), (0.0, 0.0, 1.0))
 
 
-def round_void(name: str, kind: str, point: ArrayLike, direction: ArrayLike, diameter: float, length: float,
-               holes: Sequence[Hole] = (), u: float = 0.0, core_group: str | None = None,
-               top: float | None = None) -> Void:
+def round_void(
+    name: str,
+    kind: str,
+    point: ArrayLike,
+    direction: ArrayLike,
+    diameter: float,
+    length: float,
+    holes: Sequence[Hole] = (),
+    u: float = 0.0,
+    core_group: str | None = None,
+    top: float | None = None,
+) -> Void:
     """A drilled or cored round hole: cylinder above the joint face, cut off at z = ``top`` when given."""
     body = above_joint(cylinder(point, direction, diameter / 2, length))
     if top is not None:
@@ -80,9 +102,19 @@ def round_void(name: str, kind: str, point: ArrayLike, direction: ArrayLike, dia
     return Void(name, kind, (body,), tuple(holes), u, core_group)
 
 
-def port_void(name: str, foot: ArrayLike, direction: ArrayLike, diameter: float, length: float,
-              valve_point: ArrayLike, valve_direction: ArrayLike, body_diameter: float,
-              holes: Sequence[Hole] = (), u: float = 0.0, kind: str = "port") -> Void:
+def port_void(
+    name: str,
+    foot: ArrayLike,
+    direction: ArrayLike,
+    diameter: float,
+    length: float,
+    valve_point: ArrayLike,
+    valve_direction: ArrayLike,
+    body_diameter: float,
+    holes: Sequence[Hole] = (),
+    u: float = 0.0,
+    kind: str = "port",
+) -> Void:
     """A port or sleeve bore from the curved outside of the bushing body to the face.
 
     ``foot`` lies on the valve axis (or nearest to it), ``length`` runs from the foot to the face along the
@@ -117,4 +149,3 @@ def _chamber_cores(hole: Hole) -> Iterable[Convex]:
             cores += [cylinder((x, y, 0.0), (0.0, 0.0, 1.0), r, hole.roof) for x, y in feet]
         return tuple(cores)
     raise GeometryError("a chamber is a disc, a dome or a bathtub")
-

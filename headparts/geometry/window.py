@@ -178,6 +178,7 @@ def depth_to_far_wall(port: PortInBody, throat_radius: float, face_t: float, poi
         return np.asarray((-x + w * math.sin(e)) / math.cos(e) - u)
 
     tip = float(tip_at_contact(np.zeros(1), np.zeros(1), 0.0)[0])
-    corner = greatest(lambda q: tip_at_contact(port.radius * np.sin(q), port.radius * np.cos(q), height),
-                   -math.pi, math.pi)
+    corner = greatest(
+        lambda q: tip_at_contact(port.radius * np.sin(q), port.radius * np.cos(q), height), -math.pi, math.pi
+    )
     return face_t - port.foot_t - max(tip, corner)

@@ -39,7 +39,9 @@ def bushing_sheet(part: Any, context: SheetContext, name: str | None = None) -> 
     geometry = _Geometry(part, readings)
 
     mains: dict[float, Cluster] = {}
-    details = [d for d in (seat_detail(part, context, readings), shoulder_detail(part, context, readings)) if d]
+    details = [
+        d for d in (seat_detail(part, context, readings), shoulder_detail(part, context, readings)) if d
+    ]
 
     def make(scale: float, variant: int) -> tuple[list[Piece], str]:
         if scale not in mains:
@@ -50,9 +52,11 @@ def bushing_sheet(part: Any, context: SheetContext, name: str | None = None) -> 
         above = from_above(part, context, readings, geometry.above, top_scale)
         titled(gas, "C, gas side", scale)
         titled(above, "D, rocker side", scale)
-        pieces = [Piece("section A-A", [mains[scale]], (0.0, 1.0)),
-                  Piece("gas face C", [gas], (0.72, 0.85), "section A-A"),
-                  Piece("view D", [above], (0.9, 0.5))]
+        pieces = [
+            Piece("section A-A", [mains[scale]], (0.0, 1.0)),
+            Piece("gas face C", [gas], (0.72, 0.85), "section A-A"),
+            Piece("view D", [above], (0.9, 0.5)),
+        ]
         pieces += [Piece(d.view.name, [d], (0.0 + 0.3 * i, 0.1)) for i, d in enumerate(details)]
         pieces += text_pieces(context, tuple(_notes(part, context, readings)), part)
         return pieces, scales_written(scale, [d.scale for d in details])
@@ -84,8 +88,14 @@ class _Geometry:
             gas.append(circle((0.0, 0.0), readings.radius("boss")))
         self.gas = _distinct(gas)
         from_above = Plane((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0))
-        start = readings.z("body_lead_start") if "body_lead_start" in readings else readings.z("shoulder") - 0.01
-        cut = min(start - 0.01, readings.z("shoulder") - 0.01) if start > self.high else readings.z("shoulder") - 0.01
+        start = (
+            readings.z("body_lead_start") if "body_lead_start" in readings else readings.z("shoulder") - 0.01
+        )
+        cut = (
+            min(start - 0.01, readings.z("shoulder") - 0.01)
+            if start > self.high
+            else readings.z("shoulder") - 0.01
+        )
         above = list(projection(slab(part.solid, (0.0, 0.0, 0.0), up, cut, top + 1.0), from_above))
         above.append(circle((0.0, 0.0), readings.radius("body")))
         self.above = _distinct(above)
@@ -126,28 +136,46 @@ def _main(part: Any, context: SheetContext, readings: Readings, geometry: _Geome
         tall = body + 26.0 / scale
         port_end = (s + slope * tall, tall)
         centre.append(Line((s - slope * over, -over), port_end))
-    view = View("section A-A", scale, (("OUTLINE", geometry.behind), ("CENTRE", tuple(centre))),
-                tuple((f.outer, *f.holes) for f in geometry.faces))
+    view = View(
+        "section A-A",
+        scale,
+        (("OUTLINE", geometry.behind), ("CENTRE", tuple(centre))),
+        tuple((f.outer, *f.holes) for f in geometry.faces),
+    )
     cluster = Cluster(view)
     dims = {d.size: d for d in _main_dimensions(part, context, readings)}
     lead = dims.get("shank_lead_angle")
     if lead is not None:
         reach = (lead.points[1][0] - lead.points[0][0]) * scale
-        cluster.put_laid(lay_angle(lead, scale, reach + extra, slot) for extra in (8.0, 12.0, 18.0)
-                         for slot in ("before", "after"))
+        cluster.put_laid(
+            lay_angle(lead, scale, reach + extra, slot)
+            for extra in (8.0, 12.0, 18.0)
+            for slot in ("before", "after")
+        )
 
     def side(where: Side, *names: str) -> None:
         cluster.put_side([dims[k] for k in names if k in dims], where)
 
-    side("bottom", "window_axis_s", "roof_depth", "gas_face_to_shoulder", "overall_length", "shank_length",
-         "shank_lead_length", "boss_length")
+    side(
+        "bottom",
+        "window_axis_s",
+        "roof_depth",
+        "gas_face_to_shoulder",
+        "overall_length",
+        "shank_length",
+        "shank_lead_length",
+        "boss_length",
+    )
     _put_window(cluster, context, readings, scale)
     side("top", "clock_flat_length")
     side("left", "body_diameter", "seat_outer_diameter", "throat_diameter", "boss_diameter")
     side("right", "shank_diameter")
     if "boss_cone" in readings:
-        cluster.put_laid(lay_angle(_boss_cone(part, context, readings, geometry), scale, r, slot)
-                         for r in (20.0, 24.0, 28.0, 16.0, 12.0, 34.0) for slot in ("centre", "after", "before"))
+        cluster.put_laid(
+            lay_angle(_boss_cone(part, context, readings, geometry), scale, r, slot)
+            for r in (20.0, 24.0, 28.0, 16.0, 12.0, 34.0)
+            for slot in ("centre", "after", "before")
+        )
     put_marks(cluster, context, readings, scale)
     titled(cluster, "A-A", scale)
     return cluster
@@ -159,7 +187,9 @@ def _main_dimensions(part: Any, context: SheetContext, readings: Readings) -> It
     low = (face, -body)
 
     def across(size: str, radius: float, z: float) -> Dimension:
-        return dimension(part, context, size, "diameter", [(z, -radius), (z, radius)], 90.0, DEFAULTS.get(size))
+        return dimension(
+            part, context, size, "diameter", [(z, -radius), (z, radius)], 90.0, DEFAULTS.get(size)
+        )
 
     def along(size: str, a: Point, b: Point) -> Dimension:
         return dimension(part, context, size, "linear", [a, b], 0.0, DEFAULTS.get(size))
@@ -171,8 +201,11 @@ def _main_dimensions(part: Any, context: SheetContext, readings: Readings) -> It
     yield across("shank_diameter", shank, shank_end)
     if "boss" in readings:
         yield across("boss_diameter", readings.radius("boss"), readings.z("boss_end"))
-        yield along("boss_length", (readings.z("boss_end"), -readings.radius("guide")),
-                    (readings.z("roof"), -readings.radius("boss")))
+        yield along(
+            "boss_length",
+            (readings.z("boss_end"), -readings.radius("guide")),
+            (readings.z("roof"), -readings.radius("boss")),
+        )
     if "window" in readings:
         s, _, _ = _port(readings)
         yield along("window_axis_s", low, (s, 0.0))
@@ -185,8 +218,7 @@ def _main_dimensions(part: Any, context: SheetContext, readings: Readings) -> It
     if "shank_lead_start" in readings:
         start = (shank_end, -shank)
         yield along("shank_lead_length", start, (top, -end))
-        yield dimension(part, context, "shank_lead_angle", "angle",
-                        [start, (top, -shank), (top, -end)])
+        yield dimension(part, context, "shank_lead_angle", "angle", [start, (top, -shank), (top, -end)])
     if "clock_flat" in readings:
         flat = readings["clock_flat"].point[0]
         yield along("clock_flat_length", (readings.z("clock_flat_end"), flat), (top, flat))
@@ -198,8 +230,13 @@ def _boss_cone(part: Any, context: SheetContext, readings: Readings, geometry: _
     end = readings.z("boss_end")
     corners = [p for face in geometry.faces for c in face.curves for p in (c.at(0.0), c.at(1.0))]
     low = min(y for x, y in corners if abs(x - end) < 1e-6 and -y < readings.radius("throat") - 1e-6)
-    return dimension(part, context, "boss_cone_angle", "angle",
-                     [(end, low), (end - 0.1, low + 0.1 * slope), (end - 0.1, low)])
+    return dimension(
+        part,
+        context,
+        "boss_cone_angle",
+        "angle",
+        [(end, low), (end - 0.1, low + 0.1 * slope), (end - 0.1, low)],
+    )
 
 
 def _throat_start(readings: Readings) -> float:
@@ -233,15 +270,22 @@ def _put_window(cluster: Cluster, context: SheetContext, readings: Readings, sca
         t = (body - foot[1]) / a[1]
         return foot[0] + t * a[0], body
 
-    across = Dimension(readings.part.name, "window_diameter", "diameter", (side(-1.0), side(1.0)),
-                       math.degrees(math.atan2(c[1], c[0])), context.tolerance("window_diameter"))
+    across = Dimension(
+        readings.part.name,
+        "window_diameter",
+        "diameter",
+        (side(-1.0), side(1.0)),
+        math.degrees(math.atan2(c[1], c[0])),
+        context.tolerance("window_diameter"),
+    )
     cluster.put_laid(_window_rows(across, scale, s, a, body))
     if abs(math.degrees(rise)) > 1e-6:
         cluster.put_laid(_window_angles(readings, context, scale, s, rise, body))
 
 
-def _window_angles(readings: Readings, context: SheetContext, scale: float, s: float, rise: float,
-                   body: float) -> Iterator[Laid]:
+def _window_angles(
+    readings: Readings, context: SheetContext, scale: float, s: float, rise: float, body: float
+) -> Iterator[Laid]:
     """The port's rise: above the window, else in the lower half of the bowl, else beyond the window's diameter."""
     outside = [body * scale + extra for extra in (7.0, 9.0, 11.0, 5.0)]
     room = readings.radius("throat") * scale
@@ -269,13 +313,20 @@ def _notes(part: Any, context: SheetContext, readings: Readings) -> Iterator[str
     if "body_diameter" not in context.tolerances:
         yield "Body diameter: no fit is given; turn to the measured bore and agree the interference first."
     if context.pre_bore is not None:
-        yield (f"Bore the guide Ø{number(context.pre_bore)} before pressing; ream to the size drawn after pressing.")
+        yield (
+            f"Bore the guide Ø{number(context.pre_bore)} before pressing; ream to the size drawn after pressing."
+        )
     outer, inner = readings.radius("seat_outer_edge"), readings.radius("seat_inner_edge")
-    yield (f"Seat width is along the cone; radial width ({number(outer - inner)}), inner edge (Ø{number(2.0 * inner)}). "
-           "Finish the seat after pressing, piloted in the guide.")
+    yield (
+        f"Seat width is along the cone; radial width ({number(outer - inner)}), inner edge (Ø{number(2.0 * inner)}). "
+        "Finish the seat after pressing, piloted in the guide."
+    )
     if context.corner_radius_max is not None:
-        head = f"; the head's step has R {number(context.head_corner_radius)} at most" \
-            if context.head_corner_radius is not None else ""
+        head = (
+            f"; the head's step has R {number(context.head_corner_radius)} at most"
+            if context.head_corner_radius is not None
+            else ""
+        )
         yield f"Corner of shoulder and shank: R {number(context.corner_radius_max)} at most{head}."
     yield "Turn body, shank and guide pilot in one chucking; body last."
     if "window" in readings:

@@ -44,8 +44,15 @@ class Readings:
         return float(self[name].point[2])
 
 
-def dimension(part: Any, context: SheetContext, size: str, kind: Any, points: Sequence[tuple[float, float]],
-              direction: float = 0.0, default: Tolerance | None = None) -> Dimension:
+def dimension(
+    part: Any,
+    context: SheetContext,
+    size: str,
+    kind: Any,
+    points: Sequence[tuple[float, float]],
+    direction: float = 0.0,
+    default: Tolerance | None = None,
+) -> Dimension:
     """A dimension of a part's size with the tolerance that the context or the sheet gives it."""
     return Dimension(part.name, size, kind, tuple(points), direction, context.tolerance(size, default))
 
@@ -57,9 +64,13 @@ def text_pieces(context: SheetContext, lines: Sequence[str], part: Any = None) -
     forms += [(50.0, 2.5), (41.0, 2.5)]
     pieces = [Piece("stamp", [stamp(context.stamp_lines)], (1.0, 1.0))]
     if context.cautions:
-        pieces.append(Piece("cautions", [boxed("CAUTION", context.cautions, w, h) for w, h in forms], (1.0, 0.3)))
+        pieces.append(
+            Piece("cautions", [boxed("CAUTION", context.cautions, w, h) for w, h in forms], (1.0, 0.3))
+        )
     if context.warnings:
-        pieces.append(Piece("warnings", [boxed("WARNING", context.warnings, w, h) for w, h in forms], (1.0, 0.35)))
+        pieces.append(
+            Piece("warnings", [boxed("WARNING", context.warnings, w, h) for w, h in forms], (1.0, 0.35))
+        )
     everything = [*context.notes, *lines, *long]
     half = len(everything) if len(everything) <= NOTES_IN_ONE else (len(everything) + 1) // 2
     for first, part_of in ((1, everything[:half]), (half + 1, everything[half:])):
@@ -70,13 +81,21 @@ def text_pieces(context: SheetContext, lines: Sequence[str], part: Any = None) -
     return pieces
 
 
-def build(name: str, context: SheetContext, part: Any, size: float,
-          make: Callable[[float, int], tuple[list[Piece], str]], variants: int = 1,
-          extra_rows: Sequence[Ink] = ()) -> Drawing:
+def build(
+    name: str,
+    context: SheetContext,
+    part: Any,
+    size: float,
+    make: Callable[[float, int], tuple[list[Piece], str]],
+    variants: int = 1,
+    extra_rows: Sequence[Ink] = (),
+) -> Drawing:
     """Choose sheet and scale and compose. ``size``: the main view's greatest extent [mm of the part];
     ``make(scale, variant)`` returns the pieces, the main view first, and the scales as the title block writes
     them; variants are arrangements of the secondary views, tried in order."""
-    rows = context.revisions or ((context.rev or "-", "first issue", context.date or "-", context.drawn or "-"),)
+    rows = context.revisions or (
+        (context.rev or "-", "first issue", context.date or "-", context.drawn or "-"),
+    )
     over = [revision_table(rows), *extra_rows]
     made: dict[tuple[float, int], tuple[list[Piece], str]] = {}
 
@@ -87,7 +106,7 @@ def build(name: str, context: SheetContext, part: Any, size: float,
         return compose(name, sheet, context.fields(part, scales), pieces, scale, over)
 
     first = context.sheet_size if context.sheet_size in _SHEETS else "A3"
-    sheets = _SHEETS[_SHEETS.index(first):]
+    sheets = _SHEETS[_SHEETS.index(first) :]
     scales = [s for s in SCALES if 40.0 <= s * size <= 205.0] or [1.0]
     wanted = context.scale_wanted
     if wanted is not None and wanted * size >= 80.0:
@@ -111,4 +130,13 @@ def titled(cluster: Cluster, text: str, main: float) -> None:
     cluster.title(text if cluster.scale == main else f"{text} ({scale_text(cluster.scale)})")
 
 
-__all__ = ["TITLE_WIDTH", "Readings", "build", "dimension", "scales_written", "smaller", "text_pieces", "titled"]
+__all__ = [
+    "TITLE_WIDTH",
+    "Readings",
+    "build",
+    "dimension",
+    "scales_written",
+    "smaller",
+    "text_pieces",
+    "titled",
+]

@@ -104,14 +104,32 @@ class SheetContext:
         """Title block texts for a part drawn at a scale; ``part`` None when the sheet is not of one part."""
         mass = self.mass if self.mass is not None else getattr(part, "mass", None)
         volume = self.model_volume if self.model_volume is not None else getattr(part, "volume", None)
-        material = ", ".join(t for t in (self.material or getattr(part, "material", "") or "", self.condition) if t)
+        material = ", ".join(
+            t for t in (self.material or getattr(part, "material", "") or "", self.condition) if t
+        )
         return TitleFields(
-            owner=self.owner, number=self.number, date=self.date, sheet=self.sheet_number,
-            title=self.part_title or getattr(part, "name", ""), subtitle=self.job_title, approved=self.checked,
-            created=self.drawn, document_type=self.document_type, status=_STATUS[self.status],
-            revision=self.rev, language=self.language, scale=scale,
-            first_angle=self.projection == "first_angle", units="mm, deg, at 20 °C",
-            general_tolerance=self.general_tolerance, edges=self.edges, surface=self.surface, material=material,
-            mass="" if mass is None else f"{number(mass, 2)} g", quantity=str(self.quantity),
-            model_file=self.model_file, model_volume="" if volume is None else f"{number(volume, 2)} mm³",
-            job=self.job_id)
+            owner=self.owner,
+            number=self.number,
+            date=self.date,
+            sheet=self.sheet_number,
+            title=self.part_title or getattr(part, "name", ""),
+            subtitle=self.job_title,
+            approved=self.checked,
+            created=self.drawn,
+            document_type=self.document_type,
+            status=_STATUS[self.status],
+            revision=self.rev,
+            language=self.language,
+            scale=scale,
+            first_angle=self.projection == "first_angle",
+            units="mm, deg, at 20 °C",
+            general_tolerance=self.general_tolerance,
+            edges=self.edges,
+            surface=self.surface,
+            material=material,
+            mass="" if mass is None else f"{number(mass, 2)} g",
+            quantity=str(self.quantity),
+            model_file=self.model_file,
+            model_volume="" if volume is None else f"{number(volume, 2)} mm³",
+            job=self.job_id,
+        )

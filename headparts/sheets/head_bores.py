@@ -26,8 +26,10 @@ from headparts.sheets.head_table import bore_table, pierced
 Vector = tuple[float, float, float]
 #: used where the context gives none: what a boring head on a milling machine holds (common practice, no source)
 _DEFAULTS = {
-    "x": Tolerance(upper=0.03, lower=-0.03), "y": Tolerance(upper=0.03, lower=-0.03),
-    "tilt": Tolerance(upper=0.05, lower=-0.05), "step_depth": Tolerance(upper=0.02, lower=-0.02),
+    "x": Tolerance(upper=0.03, lower=-0.03),
+    "y": Tolerance(upper=0.03, lower=-0.03),
+    "tilt": Tolerance(upper=0.05, lower=-0.05),
+    "step_depth": Tolerance(upper=0.02, lower=-0.02),
 }
 #: most cavities named on the plan
 NAMED = 30
@@ -44,15 +46,19 @@ class WallMark:
     b: Vector
 
 
-def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark] = (),
-                     name: str | None = None) -> Drawing:
+def head_bores_sheet(
+    part: Any, context: SheetContext, walls: Sequence[WallMark] = (), name: str | None = None
+) -> Drawing:
     """Bore plan of a head from ``headparts.parts.head``; stations are found by their body bores.
 
     walls: least walls to list beside the cavities. Raises KernelError when a feature is not on the solid.
     """
     readings = Readings(part)
-    stations = [f.removeprefix("body_bore_") for f in part.features
-                if f.startswith("body_bore_") and not f.endswith("_step")]
+    stations = [
+        f.removeprefix("body_bore_")
+        for f in part.features
+        if f.startswith("body_bore_") and not f.endswith("_step")
+    ]
     cuts = {s: _station_cut(part, readings, s) for s in stations}
     face = _joint_curves(part, readings)
 
@@ -69,7 +75,9 @@ def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark]
         if walls:
             rows = [(w.name, number(w.value)) for w in walls]
             head = ("Between", "Least wall")
-            pieces.append(Piece("wall table", [table(head, rows, table_widths(head, rows), "Least walls")], (0.4, 0.0)))
+            pieces.append(
+                Piece("wall table", [table(head, rows, table_widths(head, rows), "Least walls")], (0.4, 0.0))
+            )
         pieces += text_pieces(context, (*_notes(context), *unnamed), part)
         return pieces, scales_written(scale, [])
 
@@ -78,11 +86,17 @@ def head_bores_sheet(part: Any, context: SheetContext, walls: Sequence[WallMark]
 
 
 def _notes(context: SheetContext) -> tuple[str, ...]:
-    corner = "" if context.head_corner_radius is None else f", corner R {number(context.head_corner_radius)} at most"
-    return (f"Step square to its bore{corner}; bores and step Ra 0.8.",
-            "Bore body and shank of one station in one chucking; both from this sheet's coordinates.",
-            "The depth to the step sets the tip height: depth micrometer from the joint face, along the axis.",
-            "Tilt is from the joint face's normal; azimuth from +X, counter-clockwise seen from the rocker side.")
+    corner = (
+        ""
+        if context.head_corner_radius is None
+        else f", corner R {number(context.head_corner_radius)} at most"
+    )
+    return (
+        f"Step square to its bore{corner}; bores and step Ra 0.8.",
+        "Bore body and shank of one station in one chucking; both from this sheet's coordinates.",
+        "The depth to the step sets the tip height: depth micrometer from the joint face, along the axis.",
+        "Tilt is from the joint face's normal; azimuth from +X, counter-clockwise seen from the rocker side.",
+    )
 
 
 def _joint_curves(part: Any, readings: Readings) -> tuple[Curve, ...]:
@@ -99,8 +113,14 @@ def _flat(p: Sequence[float]) -> Point:
     return p[0], -p[1]
 
 
-def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequence[str],
-          face: tuple[Curve, ...], scale: float) -> Cluster:
+def _plan(
+    part: Any,
+    context: SheetContext,
+    readings: Readings,
+    stations: Sequence[str],
+    face: tuple[Curve, ...],
+    scale: float,
+) -> Cluster:
     z = readings["joint_face"].point[2]
     (x0, y0, _), (x1, y1, _) = part.box
     over = 3.0 / scale
@@ -112,23 +132,34 @@ def _plan(part: Any, context: SheetContext, readings: Readings, stations: Sequen
                 bores.append(_mouth(readings[f"{kind}_{station}"], z))
         at = _flat(pierced(readings[f"body_bore_{station}"], z))
         reach = readings.radius(f"body_bore_{station}") + over
-        centre += [Line((at[0] - reach, at[1]), (at[0] + reach, at[1])),
-                   Line((at[0], at[1] - reach), (at[0], at[1] + reach))]
+        centre += [
+            Line((at[0] - reach, at[1]), (at[0] + reach, at[1])),
+            Line((at[0], at[1] - reach), (at[0], at[1] + reach)),
+        ]
         if f"port_{station}" in readings:
             d = readings[f"port_{station}"].direction
             length = math.hypot(d[0], d[1])
             far = 1.25 * max(x1 - x0, y1 - y0) / 2.0
             sense = 1.0 if d[0] * at[0] - d[1] * at[1] >= 0.0 else -1.0
-            centre.append(Line(at, (at[0] + sense * far * d[0] / length, at[1] - sense * far * d[1] / length)))
+            centre.append(
+                Line(at, (at[0] + sense * far * d[0] / length, at[1] - sense * far * d[1] / length))
+            )
     layers: tuple[tuple[Layer, tuple[Curve, ...]], ...] = (
-        ("OUTLINE", (*face, *bores)), ("HIDDEN", _hidden(part, readings, z, face)), ("CENTRE", tuple(centre)))
+        ("OUTLINE", (*face, *bores)),
+        ("HIDDEN", _hidden(part, readings, z, face)),
+        ("CENTRE", tuple(centre)),
+    )
     cluster = Cluster(View("joint face", scale, layers))
     xs, ys = [], []
     for station in stations:
         axis = pierced(readings[f"body_bore_{station}"], z)
         name = f"body_bore_{station}"
-        xs.append(dimension(part, context, f"{name}_x", "linear", [(0.0, 0.0), _flat(axis)], 0.0, _DEFAULTS["x"]))
-        ys.append(dimension(part, context, f"{name}_y", "linear", [(0.0, 0.0), _flat(axis)], 90.0, _DEFAULTS["y"]))
+        xs.append(
+            dimension(part, context, f"{name}_x", "linear", [(0.0, 0.0), _flat(axis)], 0.0, _DEFAULTS["x"])
+        )
+        ys.append(
+            dimension(part, context, f"{name}_y", "linear", [(0.0, 0.0), _flat(axis)], 90.0, _DEFAULTS["y"])
+        )
     cluster.put_side(xs, "bottom")
     cluster.put_side(ys[:1], "left")
     cluster.put_side(ys[1:], "right")
@@ -151,10 +182,14 @@ def _mouth(reading: Any, z: float) -> Curve:
 def _axes(cluster: Cluster, box: tuple[float, float, float, float]) -> None:
     scale = cluster.scale
     at = (box[0] * scale - 14.0, -box[3] * scale + 16.0)
-    ink = Ink((Stroke(Line(at, (at[0] + 10.0, at[1]))), Stroke(Line(at, (at[0], at[1] - 10.0)))),
-              (arrow((at[0] + 10.0, at[1]), 0.0), arrow((at[0], at[1] - 10.0), -90.0)),
-              (Text((at[0] + 6.0, at[1] + 1.2), "+X", 3.0), Text((at[0] - 6.5, at[1] - 9.0), "+Y", 3.0)))
-    cluster.put_best(Item("symbol", "axes X and Y", ink.moved((0.0, dy))) for dy in (0.0, -10.0, -20.0, 10.0, 20.0, -30.0))
+    ink = Ink(
+        (Stroke(Line(at, (at[0] + 10.0, at[1]))), Stroke(Line(at, (at[0], at[1] - 10.0)))),
+        (arrow((at[0] + 10.0, at[1]), 0.0), arrow((at[0], at[1] - 10.0), -90.0)),
+        (Text((at[0] + 6.0, at[1] + 1.2), "+X", 3.0), Text((at[0] - 6.5, at[1] - 9.0), "+Y", 3.0)),
+    )
+    cluster.put_best(
+        Item("symbol", "axes X and Y", ink.moved((0.0, dy))) for dy in (0.0, -10.0, -20.0, 10.0, 20.0, -30.0)
+    )
 
 
 def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> tuple[str, ...]:
@@ -162,27 +197,49 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> tuple[s
     first. Returns a note on what is left without a name."""
     scale = cluster.scale
     outline = cluster.view.outline()
-    names = [n for n, f in part.features.items() if f.kind == "cylinder" and _upright(readings, n)
-             and not n.startswith(("shank", "pocket"))]
+    names = [
+        n
+        for n, f in part.features.items()
+        if f.kind == "cylinder" and _upright(readings, n) and not n.startswith(("shank", "pocket"))
+    ]
     valves = [pierced(readings[n], z) for n in names if n.startswith("body_bore")]
-    names.sort(key=lambda n: (not n.startswith("body_bore"), min(math.dist(readings[n].point[:2], v[:2]) for v in valves)))
+    names.sort(
+        key=lambda n: (
+            not n.startswith("body_bore"),
+            min(math.dist(readings[n].point[:2], v[:2]) for v in valves),
+        )
+    )
     for name in names[:NAMED]:
         reading = readings[name]
-        x, y = cluster.paper(_flat(pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z)))
+        x, y = cluster.paper(
+            _flat(pierced(reading, z) if name.startswith("body_bore") else _seen_at(reading, z))
+        )
         r = float(reading.radius) * scale
         shown = name.removeprefix("body_bore_").replace("_", " ")
-        places = [((x, y + r + 1.5), "centre"), ((x, y - r - 4.0), "centre"), ((x + r + 1.5, y - 1.2), "left"),
-                  ((x - r - 1.5, y - 1.2), "right"), ((x, y + r + 5.0), "centre"), ((x, y - r - 8.0), "centre")]
+        places = [
+            ((x, y + r + 1.5), "centre"),
+            ((x, y - r - 4.0), "centre"),
+            ((x + r + 1.5, y - 1.2), "left"),
+            ((x - r - 1.5, y - 1.2), "right"),
+            ((x, y + r + 5.0), "centre"),
+            ((x, y - r - 8.0), "centre"),
+        ]
         choices = [Ink(texts=(Text(p, shown, 2.5, across),)) for p, across in places]  # type: ignore[arg-type]
         if name.startswith("body_bore"):
             choices = []
         outward = math.degrees(math.atan2(y, x))
-        for turn in sorted(range(0, 360, 20), key=lambda t: (abs(abs((t - outward + 180.0) % 360.0 - 180.0) - 40.0), t)):
+        for turn in sorted(
+            range(0, 360, 20), key=lambda t: (abs(abs((t - outward + 180.0) % 360.0 - 180.0) - 40.0), t)
+        ):
             c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             for reach in (r + 7.0, r + 12.0, r + 18.0, r + 26.0):
-                choices.append(note_on_leader((x + r * c, y + r * s), (x + reach * c, y + reach * s), (shown,), c >= 0.0))
+                choices.append(
+                    note_on_leader((x + r * c, y + r * s), (x + reach * c, y + reach * s), (shown,), c >= 0.0)
+                )
             side = outline[2] + 6.0 if c >= 0.0 else outline[0] - 6.0
-            choices.append(note_on_leader((x + r * c, y + r * s), (side, y + (side - x) * 0.2 * s), (shown,), c >= 0.0))
+            choices.append(
+                note_on_leader((x + r * c, y + r * s), (side, y + (side - x) * 0.2 * s), (shown,), c >= 0.0)
+            )
         cluster.put_best(Item("label", f"name of {name}", ink) for ink in choices)
     left = len(names) - NAMED
     return (f"{left} cavities farther from the valves are drawn without a name.",) if left > 0 else ()
@@ -190,7 +247,11 @@ def _names(cluster: Cluster, part: Any, readings: Readings, z: float) -> tuple[s
 
 def _upright(readings: Readings, name: str) -> bool:
     """True for a round cavity that shows as a circle or ellipse on the plan."""
-    return name != "chamber" and not name.startswith(("port", "sleeve")) and abs(readings[name].direction[2]) > 0.5
+    return (
+        name != "chamber"
+        and not name.startswith(("port", "sleeve"))
+        and abs(readings[name].direction[2]) > 0.5
+    )
 
 
 def _seen_at(reading: Any, z: float) -> Vector:
@@ -205,7 +266,11 @@ def _hidden(part: Any, readings: Readings, z: float, face: tuple[Curve, ...]) ->
     drawn = [c for c in face if isinstance(c, Arc)]
     found = []
     for name, feature in part.features.items():
-        if feature.kind != "cylinder" or not _upright(readings, name) or name.startswith(("shank", "body", "pocket")):
+        if (
+            feature.kind != "cylinder"
+            or not _upright(readings, name)
+            or name.startswith(("shank", "body", "pocket"))
+        ):
             continue
         reading = readings[name]
         at = _flat(_seen_at(reading, z))
@@ -234,8 +299,16 @@ def _station_cut(part: Any, readings: Readings, station: str) -> tuple[Any, Any,
     return plane, section(part.solid, plane), beyond(part.solid, plane)
 
 
-def _section(part: Any, context: SheetContext, readings: Readings, station: str, plane: Any, faces: Any,
-             behind: tuple[Curve, ...], scale: float) -> Cluster:
+def _section(
+    part: Any,
+    context: SheetContext,
+    readings: Readings,
+    station: str,
+    plane: Any,
+    faces: Any,
+    behind: tuple[Curve, ...],
+    scale: float,
+) -> Cluster:
     bore, shank = f"body_bore_{station}", f"shank_bore_{station}"
     v = readings[bore].direction
     up = 1.0 if v[2] > 0.0 else -1.0
@@ -245,8 +318,15 @@ def _section(part: Any, context: SheetContext, readings: Readings, station: str,
     centre: list[Curve] = [Line((-over * d[0], -over * d[1]), (d[0] / d[1] * (top + over), top + over))]
     if abs(d[0]) > 1e-9:
         centre.append(Line((0.0, -over), (0.0, 0.55 * top)))
-    cluster = Cluster(View(f"section {station}", scale, (("OUTLINE", behind), ("CENTRE", tuple(centre))),
-                           tuple((f.outer, *f.holes) for f in faces), hatch_spacing=3.0))
+    cluster = Cluster(
+        View(
+            f"section {station}",
+            scale,
+            (("OUTLINE", behind), ("CENTRE", tuple(centre))),
+            tuple((f.outer, *f.holes) for f in faces),
+            hatch_spacing=3.0,
+        )
+    )
     lean = math.degrees(math.atan2(d[1], d[0])) - 90.0
     n = (d[1], -d[0])
 
@@ -257,29 +337,49 @@ def _section(part: Any, context: SheetContext, readings: Readings, station: str,
 
     step = math.dist(pierced(readings[bore], readings["joint_face"].point[2]), _step(readings, bore))
     low = across(f"{bore}_diameter", readings.radius(bore), 0.0)
-    cluster.put_laid(lay_linear(low, scale, (-off * d[0], -off * d[1]), slot) for off in (9.0, 12.0, 16.0, 20.0)
-                     for slot in ("centre", "after", "before"))
+    cluster.put_laid(
+        lay_linear(low, scale, (-off * d[0], -off * d[1]), slot)
+        for off in (9.0, 12.0, 16.0, 20.0)
+        for slot in ("centre", "after", "before")
+    )
     if shank in readings:
         high = across(f"{shank}_diameter", readings.radius(shank), top / d[1])
         out = top / d[1] * scale
-        cluster.put_laid(lay_linear(high, scale, ((out + off) * d[0], (out + off) * d[1]), slot)
-                         for off in (9.0, 12.0, 16.0, 20.0) for slot in ("after", "before", "centre"))
-    depth = dimension(part, context, f"{bore}_step_depth", "linear", [(0.0, 0.0), (step * d[0], step * d[1])],
-                      lean + 90.0, _DEFAULTS["step_depth"])
+        cluster.put_laid(
+            lay_linear(high, scale, ((out + off) * d[0], (out + off) * d[1]), slot)
+            for off in (9.0, 12.0, 16.0, 20.0)
+            for slot in ("after", "before", "centre")
+        )
+    depth = dimension(
+        part,
+        context,
+        f"{bore}_step_depth",
+        "linear",
+        [(0.0, 0.0), (step * d[0], step * d[1])],
+        lean + 90.0,
+        _DEFAULTS["step_depth"],
+    )
     outline = cluster.view.outline()
     near = sorted((outline[2], outline[0]), key=abs)
-    cluster.put_laid(lay_linear(depth, scale, (edge + math.copysign(off, edge), 0.0), slot)
-                     for edge in near for off in (10.0, 14.0, 20.0, 28.0, 36.0)
-                     for slot in ("centre", "after", "before"))
+    cluster.put_laid(
+        lay_linear(depth, scale, (edge + math.copysign(off, edge), 0.0), slot)
+        for edge in near
+        for off in (10.0, 14.0, 20.0, 28.0, 36.0)
+        for slot in ("centre", "after", "before")
+    )
     if abs(d[0]) > 1e-9:
         cluster.put_laid(_tilts(part, context, f"{bore}_tilt", d, top * scale, scale))
     x = outline[2] - 8.0
-    cluster.put_best(Item("symbol", "datum A", datum((at, 0.0), "A", -90.0, 6.0))
-                     for at in (x, x - 8.0, outline[0] + 8.0, outline[0] + 16.0, x - 16.0))
+    cluster.put_best(
+        Item("symbol", "datum A", datum((at, 0.0), "A", -90.0, 6.0))
+        for at in (x, x - 8.0, outline[0] + 8.0, outline[0] + 16.0, x - 16.0)
+    )
     return cluster
 
 
-def _tilts(part: Any, context: SheetContext, size: str, d: Point, reach: float, scale: float) -> Iterator[Laid]:
+def _tilts(
+    part: Any, context: SheetContext, size: str, d: Point, reach: float, scale: float
+) -> Iterator[Laid]:
     """The tilt beyond the casting's top, its legs only stubs there (the axis itself is drawn)."""
     for off in (14.0, 20.0, 26.0, 32.0, 40.0):
         long = (reach + off - 6.0) / scale

@@ -27,8 +27,12 @@ def bore_table(part: Any, context: SheetContext, readings: Readings) -> Ink:
     """The ruled table, its lower left corner at the origin."""
     head = ("Bore", "x", "y", "z", "tilt", "azimuth", "diameter", "depth")
     rows = list(_rows(part, context, readings))
-    return table(head, rows, table_widths(head, rows), "New bores (x, y, z on the axis: at the joint face, of a port "
-                 "at its face)")
+    return table(
+        head,
+        rows,
+        table_widths(head, rows),
+        "New bores (x, y, z on the axis: at the joint face, of a port at its face)",
+    )
 
 
 def _rows(part: Any, context: SheetContext, readings: Readings) -> Iterator[tuple[str, ...]]:
@@ -41,8 +45,14 @@ def _rows(part: Any, context: SheetContext, readings: Readings) -> Iterator[tupl
         if name.startswith(("port", "sleeve")):
             face = f"port_{name.removeprefix('port_')}_face"
             if face not in readings:
-                face = next((f for f in part.features if f.startswith("port_") and f.endswith("_face")
-                             and _on_axis(readings, f, reading)), "")
+                face = next(
+                    (
+                        f
+                        for f in part.features
+                        if f.startswith("port_") and f.endswith("_face") and _on_axis(readings, f, reading)
+                    ),
+                    "",
+                )
             at = _through(reading, readings[face]) if face else tuple(reading.point)
             tilt = math.degrees(math.acos(max(-1.0, min(1.0, d[2]))))
             depth = f"{name}_length"
@@ -54,9 +64,14 @@ def _rows(part: Any, context: SheetContext, readings: Readings) -> Iterator[tupl
         azimuth = math.degrees(math.atan2(d[1], d[0])) if math.hypot(d[0], d[1]) > 1e-9 else None
         size = f"{name}_diameter"
         text = label(2.0 * float(reading.radius), context.tolerance(size), "Ø").plain
-        yield (name.replace("_", " "), *(number(v) for v in at), f"{number(tilt, 2)}°",
-               "-" if azimuth is None else f"{number(azimuth, 2)}°", text,
-               number(part.measure(depth)) if depth in part.sizes else "-")
+        yield (
+            name.replace("_", " "),
+            *(number(v) for v in at),
+            f"{number(tilt, 2)}°",
+            "-" if azimuth is None else f"{number(azimuth, 2)}°",
+            text,
+            number(part.measure(depth)) if depth in part.sizes else "-",
+        )
 
 
 def _through(axis: Any, face: Any) -> Vector:
@@ -69,6 +84,8 @@ def _through(axis: Any, face: Any) -> Vector:
 def _on_axis(readings: Readings, face: str, axis: Any) -> bool:
     port = face.removesuffix("_face")
     if port not in readings:
-        return bool(abs(sum(a * b for a, b in zip(readings[face].direction, axis.direction, strict=True))) > 0.9)
+        return bool(
+            abs(sum(a * b for a, b in zip(readings[face].direction, axis.direction, strict=True))) > 0.9
+        )
     other = readings[port]
     return math.dist(_through(axis, readings[face]), _through(other, readings[face])) < 1e-3

@@ -32,7 +32,9 @@ def dimension_readback(dxf: bytes) -> list[tuple[str, str, float, str]]:
         part, size, kind = (str(tag.value) for tag in entity.get_xdata(_APP)[:3])
         value, stored = _measured(entity)
         if abs(value - stored) > 1e-6:
-            raise OutputError(f"{part}.{size}: points give {value:.9g}, the stored measurement is {stored:.9g}")
+            raise OutputError(
+                f"{part}.{size}: points give {value:.9g}, the stored measurement is {stored:.9g}"
+            )
         found.append((part, size, value, kind))
     return found
 
@@ -51,8 +53,11 @@ def missing_or_doubled(part: Any, dxf: bytes, optional: Iterable[str] = ()) -> t
 
 def differences(part: Any, dxf: bytes, solid: Any = None) -> dict[str, float]:
     """Sheet minus solid of every dimension of the part [mm or deg], by size; signs of angles are ignored."""
-    return {size: abs(value) - abs(part.measure(size, solid))
-            for name, size, value, _ in dimension_readback(dxf) if name == part.name}
+    return {
+        size: abs(value) - abs(part.measure(size, solid))
+        for name, size, value, _ in dimension_readback(dxf)
+        if name == part.name
+    }
 
 
 def derived_sizes(part: Any) -> set[str]:

@@ -35,8 +35,13 @@ def sleeve_sheet(part: Any, context: SheetContext, name: str | None = None) -> D
     edge = Edge(readings) if "saddle" in readings else None
 
     def make(scale: float, variant: int) -> tuple[list[Piece], str]:
-        view = View("section", scale, (("OUTLINE", behind), ("CENTRE", _centres(readings, scale))),
-                    tuple((f.outer, *f.holes) for f in faces), hatch_spacing=1.6)
+        view = View(
+            "section",
+            scale,
+            (("OUTLINE", behind), ("CENTRE", _centres(readings, scale))),
+            tuple((f.outer, *f.holes) for f in faces),
+            hatch_spacing=1.6,
+        )
         main = _main(Cluster(view), part, context, readings)
         titled(main, "Section through port axis and valve axis", scale)
         pieces = [Piece("section", [main], (0.1, 1.0))]
@@ -75,7 +80,7 @@ class Edge:
         rate = [-v[2] * v[0], -v[2] * v[1], 1.0 - v[2] * v[2]]
         a = sum(r * r for r in rate)
         b = sum(f * r for f, r in zip(flat, rate, strict=True))
-        rest = sum(f * f for f in flat) - self.saddle.radius ** 2
+        rest = sum(f * f for f in flat) - self.saddle.radius**2
         return float((-b + math.sqrt(b * b - a * rest)) / a)
 
     def length(self, radius: float, degrees: float) -> float:
@@ -144,31 +149,64 @@ def _main(cluster: Cluster, part: Any, context: SheetContext, readings: Readings
             leg = top.point[2] - end
             tip = outer - leg * math.tan(math.radians(readings["inner_chamfer"].half_angle))
             high.append(add("inner_chamfer", "linear", [(end, tip), (top.point[2], outer)]))
-            angle = add("inner_chamfer_angle", "angle", [(top.point[2], -outer), (top.point[2] - leg, -outer),
-                                                          (end, -tip)])
+            angle = add(
+                "inner_chamfer_angle",
+                "angle",
+                [(top.point[2], -outer), (top.point[2] - leg, -outer), (end, -tip)],
+            )
             if angle.value > 180.0:
-                angle = add("inner_chamfer_angle", "angle", [(top.point[2], -outer), (end, -tip),
-                                                              (top.point[2] - leg, -outer)])
-            cluster.put_laid(lay_angle(angle, scale, r, slot) for r in (10.0, 14.0, 18.0)
-                             for slot in ("before", "after", "centre"))
+                angle = add(
+                    "inner_chamfer_angle",
+                    "angle",
+                    [(top.point[2], -outer), (end, -tip), (top.point[2] - leg, -outer)],
+                )
+            cluster.put_laid(
+                lay_angle(angle, scale, r, slot)
+                for r in (10.0, 14.0, 18.0)
+                for slot in ("before", "after", "centre")
+            )
     cluster.put_side(high, "top")
     cluster.put_side(low, "bottom")
     _wall(cluster, add("wall", "linear", [(face, inner), (face, outer)], 90.0), face, scale)
     middle = (face * 0.6) * scale
-    cluster.put_best(Item("symbol", "texture of the outside", texture_on_leader(
-        (middle + dx, outer * scale), (middle + dx + 4.0, outer * scale + up), context.textures.get("outside", "Ra 1.6")))
-        for up in (6.0, 12.0, 18.0, 24.0) for dx in (0.0, 10.0, -10.0))
-    cluster.put_best(Item("symbol", "roundness", frame_on_leader(
-        (middle + dx, -outer * scale), (middle + dx + 6.0, -outer * scale - down), "roundness", "0.01"))
-        for down in (14.0, 20.0, 26.0) for dx in (0.0, 10.0, -10.0, -20.0))
-    cluster.put_best(Item("symbol", "datum P", datum((middle + dx, -outer * scale), "P", -90.0, reach))
-                     for dx in (-14.0, -24.0, 18.0) for reach in (6.0, 10.0))
+    cluster.put_best(
+        Item(
+            "symbol",
+            "texture of the outside",
+            texture_on_leader(
+                (middle + dx, outer * scale),
+                (middle + dx + 4.0, outer * scale + up),
+                context.textures.get("outside", "Ra 1.6"),
+            ),
+        )
+        for up in (6.0, 12.0, 18.0, 24.0)
+        for dx in (0.0, 10.0, -10.0)
+    )
+    cluster.put_best(
+        Item(
+            "symbol",
+            "roundness",
+            frame_on_leader(
+                (middle + dx, -outer * scale), (middle + dx + 6.0, -outer * scale - down), "roundness", "0.01"
+            ),
+        )
+        for down in (14.0, 20.0, 26.0)
+        for dx in (0.0, 10.0, -10.0, -20.0)
+    )
+    cluster.put_best(
+        Item("symbol", "datum P", datum((middle + dx, -outer * scale), "P", -90.0, reach))
+        for dx in (-14.0, -24.0, 18.0)
+        for reach in (6.0, 10.0)
+    )
     return cluster
 
 
 def _wall(cluster: Cluster, size: Dimension, face: float, scale: float) -> None:
-    cluster.put_laid(lay_linear(size, scale, (face * scale + off, 0.0), slot)
-                     for off in (8.0, 40.0, 48.0, 56.0, 30.0, 20.0) for slot in ("after", "before"))
+    cluster.put_laid(
+        lay_linear(size, scale, (face * scale + off, 0.0), slot)
+        for off in (8.0, 40.0, 48.0, 56.0, 30.0, 20.0)
+        for slot in ("after", "before")
+    )
 
 
 def _saddle_sizes(cluster: Cluster, part: Any, context: SheetContext, readings: Readings) -> None:
@@ -180,8 +218,15 @@ def _saddle_sizes(cluster: Cluster, part: Any, context: SheetContext, readings: 
     # from the valve axis to the trimmed end at the top: radius along ``out``, as far up the axis as the end is
     up = (outer - radius * out[1]) / s
     axis, end = (up * c, up * s), (up * c + radius * out[0], outer)
-    size = Dimension(part.name, "saddle_radius", "linear", (axis, end), math.degrees(math.atan2(out[1], out[0])),
-                     context.tolerance("saddle_radius"), "R")
+    size = Dimension(
+        part.name,
+        "saddle_radius",
+        "linear",
+        (axis, end),
+        math.degrees(math.atan2(out[1], out[0])),
+        context.tolerance("saddle_radius"),
+        "R",
+    )
     reach = up * scale
 
     def rows() -> Iterator[Any]:
@@ -191,12 +236,21 @@ def _saddle_sizes(cluster: Cluster, part: Any, context: SheetContext, readings: 
 
     cluster.put_laid(rows())
     angle = dimension(part, context, "axis_angle", "angle", [(0.0, 0.0), (1.0, 0.0), (c, s)])
-    cluster.put_laid(lay_angle(angle, scale, r, slot) for r in (14.0, 18.0, 22.0, 11.0)
-                     for slot in ("centre", "after", "before"))
+    cluster.put_laid(
+        lay_angle(angle, scale, r, slot)
+        for r in (14.0, 18.0, 22.0, 11.0)
+        for slot in ("centre", "after", "before")
+    )
     far = outer * scale + 10.0
-    cluster.put_best(Item("label", "valve axis", Ink(texts=(Text((-far * c + dx, -far * s - dy), "valve axis", 3.0,
-                                                                 "centre"),)))
-                     for dx in (0.0, 14.0, -14.0) for dy in (5.0, 2.0))
+    cluster.put_best(
+        Item(
+            "label",
+            "valve axis",
+            Ink(texts=(Text((-far * c + dx, -far * s - dy), "valve axis", 3.0, "centre"),)),
+        )
+        for dx in (0.0, 14.0, -14.0)
+        for dy in (5.0, 2.0)
+    )
 
 
 def _developed(part: Any, context: SheetContext, edge: Edge, scale: float) -> Cluster:
@@ -211,10 +265,17 @@ def _developed(part: Any, context: SheetContext, edge: Edge, scale: float) -> Cl
     top = Line((0.0, edge.face), (whole, edge.face))
     sides = [Line(at(a, edge.height(edge.outer, a)), at(a, edge.face)) for a in (0.0, 360.0)]
     grid = [Line(at(a, edge.height(edge.outer, a)), at(a, edge.face)) for a in range(30, 360, 30)]
-    cluster = Cluster(View("developed view", scale, (("OUTLINE", (top, outer, *sides)), ("HIDDEN", (inner,)),
-                                                     ("NARROW", tuple(grid)))))
-    labels = tuple(Text((at(a, 0.0)[0] * scale, edge.face * scale + 1.5), f"{a:g}°", 2.5, "centre")
-                   for a in range(0, 361, 30))
+    cluster = Cluster(
+        View(
+            "developed view",
+            scale,
+            (("OUTLINE", (top, outer, *sides)), ("HIDDEN", (inner,)), ("NARROW", tuple(grid))),
+        )
+    )
+    labels = tuple(
+        Text((at(a, 0.0)[0] * scale, edge.face * scale + 1.5), f"{a:g}°", 2.5, "centre")
+        for a in range(0, 361, 30)
+    )
     cluster.put(Item("label", "angles", Ink(texts=labels)))
     sizes = []
     for size, largest in (("length_max", True), ("length_min", False)):
@@ -229,16 +290,22 @@ def _developed(part: Any, context: SheetContext, edge: Edge, scale: float) -> Cl
 def _edge_table(edge: Edge) -> Ink:
     last = 180 if edge.even else 330
     head = ("Angle", "Outside: face to edge", "Bore: face to edge")
-    rows = [(f"{a}°", number(edge.length(edge.outer, a), 2), number(edge.length(edge.inner, a), 2))
-            for a in range(0, last + 1, 15 if edge.even else 30)]
-    return table(head, rows, table_widths(head, rows), "Inner edge" + (", both sides alike" if edge.even else ""))
+    rows = [
+        (f"{a}°", number(edge.length(edge.outer, a), 2), number(edge.length(edge.inner, a), 2))
+        for a in range(0, last + 1, 15 if edge.even else 30)
+    ]
+    return table(
+        head, rows, table_widths(head, rows), "Inner edge" + (", both sides alike" if edge.even else "")
+    )
 
 
 def _notes(part: Any, readings: Readings) -> Iterator[str]:
     yield "Turn on a mandrel, bore last; part off with 0.3 left, then trim the inner end to the developed edge."
     if "saddle" in readings:
-        yield ("0° is the side toward the rocker: scribe a clock line there on the outer face. "
-               "Angles run counter-clockwise seen on that face.")
+        yield (
+            "0° is the side toward the rocker: scribe a clock line there on the outer face. "
+            "Angles run counter-clockwise seen on that face."
+        )
         off = float(readings["saddle"].point[1])
         if abs(off) > 1e-6:
             yield f"The port axis passes {number(abs(off))} beside the valve axis."

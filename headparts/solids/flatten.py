@@ -39,13 +39,17 @@ class Plane:
     def flat(self, point: Sequence[float]) -> Point:
         """Sheet coordinates of a point, projected along the normal [mm]."""
         d = [p - o for p, o in zip(point, self.origin, strict=True)]
-        return (sum(a * b for a, b in zip(d, self.x, strict=True)),
-                sum(a * b for a, b in zip(d, self.y, strict=True)))
+        return (
+            sum(a * b for a, b in zip(d, self.x, strict=True)),
+            sum(a * b for a, b in zip(d, self.y, strict=True)),
+        )
 
     def flat_direction(self, v: Sequence[float]) -> Point:
         """Sheet components of a direction, not normalised."""
-        return (sum(a * b for a, b in zip(v, self.x, strict=True)),
-                sum(a * b for a, b in zip(v, self.y, strict=True)))
+        return (
+            sum(a * b for a, b in zip(v, self.x, strict=True)),
+            sum(a * b for a, b in zip(v, self.y, strict=True)),
+        )
 
     def point(self, flat: Point) -> Vector:
         """The point of space on the plane at sheet coordinates ``flat`` [mm]."""
@@ -79,7 +83,11 @@ def flat_curve(edge: Any, plane: Plane) -> Curve | None:
     if kind in (Kind.GeomAbs_Circle, Kind.GeomAbs_Ellipse):
         conic = curve.Circle() if kind == Kind.GeomAbs_Circle else curve.Ellipse()
         axes = [(d.X(), d.Y(), d.Z()) for d in (conic.XAxis().Direction(), conic.YAxis().Direction())]
-        size = (conic.Radius(),) * 2 if kind == Kind.GeomAbs_Circle else (conic.MajorRadius(), conic.MinorRadius())
+        size = (
+            (conic.Radius(),) * 2
+            if kind == Kind.GeomAbs_Circle
+            else (conic.MajorRadius(), conic.MinorRadius())
+        )
         where = conic.Location()
         flat = [plane.flat_direction(v) for v in axes]
         u, v = ((size[i] * flat[i][0], size[i] * flat[i][1]) for i in (0, 1))
@@ -114,7 +122,9 @@ def _conic(centre: Point, u: Point, v: Point, first: float, last: float) -> Curv
         a, b = a - math.pi / 2.0, b - math.pi / 2.0
     if p[0] * q[1] - p[1] * q[0] < 0.0:
         a, b = -b, -a
-    return Ellipse(centre, p, math.hypot(*q) / math.hypot(*p), math.degrees(a), min(math.degrees(b - a), 360.0))
+    return Ellipse(
+        centre, p, math.hypot(*q) / math.hypot(*p), math.degrees(a), min(math.degrees(b - a), 360.0)
+    )
 
 
 def _edge_on(centre: Point, u: Point, v: Point, first: float, last: float) -> Curve | None:
@@ -126,7 +136,9 @@ def _edge_on(centre: Point, u: Point, v: Point, first: float, last: float) -> Cu
     ts = [first, last] + [turn + k * math.pi for k in range(-4, 5) if first < turn + k * math.pi < last]
     values = [a * math.cos(t) + b * math.sin(t) for t in ts]
     low, high = min(values), max(values)
-    return _line((centre[0] + low * d[0], centre[1] + low * d[1]), (centre[0] + high * d[0], centre[1] + high * d[1]))
+    return _line(
+        (centre[0] + low * d[0], centre[1] + low * d[1]), (centre[0] + high * d[0], centre[1] + high * d[1])
+    )
 
 
 def _sampled(curve: Any, at: Any, first: float, last: float) -> Curve | None:

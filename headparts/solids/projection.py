@@ -49,8 +49,13 @@ def beyond(solid: Any, plane: Plane) -> tuple[Curve, ...]:
     return projection(half_behind(solid, plane), plane)
 
 
-def slab(solid: Any, origin: tuple[float, float, float], normal: tuple[float, float, float],
-         low: float, high: float) -> Any:
+def slab(
+    solid: Any,
+    origin: tuple[float, float, float],
+    normal: tuple[float, float, float],
+    low: float,
+    high: float,
+) -> Any:
     """The part of the solid between two planes square to ``normal``, at ``low`` and ``high`` from origin [mm]."""
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
@@ -98,7 +103,9 @@ def without_specks(curves: tuple[Curve, ...]) -> tuple[Curve, ...]:
     for curve in curves:
         if isinstance(curve, Polyline) and _extent(curve) < SPECK:
             ends = (curve.at(0.0), curve.at(1.0))
-            others = [c for c in curves if c is not curve and not (isinstance(c, Polyline) and _extent(c) < SPECK)]
+            others = [
+                c for c in curves if c is not curve and not (isinstance(c, Polyline) and _extent(c) < SPECK)
+            ]
             if not any(math.dist(e, p) < 1e-3 for e in ends for c in others for p in (c.at(0.0), c.at(1.0))):
                 continue
         kept.append(curve)

@@ -119,11 +119,15 @@ def _behind(solid: Any, plane: Plane) -> Any:
 
     reach = 2.0 * extent(solid, plane.origin) + 10.0
     back: Vector = (-plane.normal[0], -plane.normal[1], -plane.normal[2])
-    y: Vector = (back[1] * plane.x[2] - back[2] * plane.x[1], back[2] * plane.x[0] - back[0] * plane.x[2],
-                 back[0] * plane.x[1] - back[1] * plane.x[0])
+    y: Vector = (
+        back[1] * plane.x[2] - back[2] * plane.x[1],
+        back[2] * plane.x[0] - back[0] * plane.x[2],
+        back[0] * plane.x[1] - back[1] * plane.x[0],
+    )
     corner = [o - reach * (a + b) for o, a, b in zip(plane.origin, plane.x, y, strict=True)]
-    box = BRepPrimAPI_MakeBox(gp_Ax2(gp_Pnt(*corner), gp_Dir(*back), gp_Dir(*plane.x)),
-                              2 * reach, 2 * reach, reach).Shape()
+    box = BRepPrimAPI_MakeBox(
+        gp_Ax2(gp_Pnt(*corner), gp_Dir(*back), gp_Dir(*plane.x)), 2 * reach, 2 * reach, reach
+    ).Shape()
     common = BRepAlgoAPI_Common(wrapped(solid), box)
     if not common.IsDone():
         raise KernelError("the half solid behind the section could not be computed")

@@ -23,27 +23,51 @@ from headparts.drafting.tolerance import Tolerance
 from headparts.drafting.view import Cluster, View
 from headparts.geometry.curves import Arc, Line, circle
 
-OUTER = (Line((0.0, 0.0), (20.0, 0.0)), Arc((20.0, 5.0), 5.0, -90.0, 180.0), Line((0.0, 10.0), (20.0, 10.0)),
-         Line((0.0, 10.0), (0.0, 0.0)))
+OUTER = (
+    Line((0.0, 0.0), (20.0, 0.0)),
+    Arc((20.0, 5.0), 5.0, -90.0, 180.0),
+    Line((0.0, 10.0), (20.0, 10.0)),
+    Line((0.0, 10.0), (0.0, 0.0)),
+)
 HOLE = (circle((8.0, 5.0), 2.0),)
 SCALE = 5.0
 
 
 def drawing() -> Drawing:
-    cluster = Cluster(View("plate", SCALE, (("OUTLINE", (*OUTER, *HOLE)), ("CENTRE", (Line((-2.0, 5.0), (27.0, 5.0)),))),
-                           ((OUTER, HOLE),)))
+    cluster = Cluster(
+        View(
+            "plate",
+            SCALE,
+            (("OUTLINE", (*OUTER, *HOLE)), ("CENTRE", (Line((-2.0, 5.0), (27.0, 5.0)),))),
+            ((OUTER, HOLE),),
+        )
+    )
     rows = [
-        lay_linear(Dimension("plate", "length", "linear", ((0.0, 0.0), (25.0, 5.0)), 0.0,
-                             Tolerance(upper=0.0, lower=-0.02)), SCALE, (0.0, -14.0)),
-        lay_linear(Dimension("plate", "width", "diameter", ((0.0, 0.0), (0.0, 10.0)), 90.0,
-                             Tolerance("s6", 0.039, 0.028)), SCALE, (-14.0, 0.0)),
+        lay_linear(
+            Dimension(
+                "plate", "length", "linear", ((0.0, 0.0), (25.0, 5.0)), 0.0, Tolerance(upper=0.0, lower=-0.02)
+            ),
+            SCALE,
+            (0.0, -14.0),
+        ),
+        lay_linear(
+            Dimension(
+                "plate", "width", "diameter", ((0.0, 0.0), (0.0, 10.0)), 90.0, Tolerance("s6", 0.039, 0.028)
+            ),
+            SCALE,
+            (-14.0, 0.0),
+        ),
         lay_radius(Dimension("plate", "end", "radius", ((20.0, 5.0), (25.0, 5.0))), SCALE, (140.0, 60.0)),
         lay_radius(Dimension("plate", "hole", "circle", ((6.0, 5.0), (10.0, 5.0))), SCALE, (60.0, 66.0)),
-        lay_angle(Dimension("plate", "corner", "angle", ((0.0, 0.0), (20.0, 0.0), (20.0, 20.0))), SCALE, 130.0),
+        lay_angle(
+            Dimension("plate", "corner", "angle", ((0.0, 0.0), (20.0, 0.0), (20.0, 20.0))), SCALE, 130.0
+        ),
     ]
     for laid in rows:
         cluster.put(Item("dimension", laid.dimension.size, laid.ink, dimension=laid))
-    return compose("plate", Sheet("A3"), TitleFields(title="Plate"), [Piece("plate", [cluster], (0.1, 0.9))], SCALE)
+    return compose(
+        "plate", Sheet("A3"), TitleFields(title="Plate"), [Piece("plate", [cluster], (0.1, 0.9))], SCALE
+    )
 
 
 @pytest.fixture(scope="module")
@@ -108,7 +132,9 @@ def test_svg_and_pdf_are_true_to_scale(files):
     svg = files.svg.decode("utf-8")
     assert 'width="420mm" height="297mm" viewBox="0 0 42000 29700"' in svg
     box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", files.pdf)
-    assert [float(v) for v in box.groups()] == pytest.approx([420.0 / 25.4 * 72.0, 297.0 / 25.4 * 72.0], abs=1e-3)
+    assert [float(v) for v in box.groups()] == pytest.approx(
+        [420.0 / 25.4 * 72.0, 297.0 / 25.4 * 72.0], abs=1e-3
+    )
 
 
 def test_the_pdf_holds_the_strokes_where_the_dxf_has_them(files):
@@ -138,11 +164,21 @@ def test_the_same_drawing_gives_the_same_bytes_and_leaves_random_alone(files):
 
 
 def test_bytes_do_not_depend_on_the_process():
-    code = ("import sys, hashlib; sys.path.insert(0, {folder!r}); import test_files as t; r = t.render(t.drawing());"
-            "print(hashlib.sha256(r.dxf + r.svg + r.pdf).hexdigest())")
+    code = (
+        "import sys, hashlib; sys.path.insert(0, {folder!r}); import test_files as t; r = t.render(t.drawing());"
+        "print(hashlib.sha256(r.dxf + r.svg + r.pdf).hexdigest())"
+    )
     folder = __file__.rsplit("test_files.py", 1)[0]
-    runs = {subprocess.run([sys.executable, "-c", code.format(folder=folder)], capture_output=True, text=True, check=True,
-                           env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2")}
+    runs = {
+        subprocess.run(
+            [sys.executable, "-c", code.format(folder=folder)],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={"PYTHONHASHSEED": seed, "PATH": ""},
+        ).stdout
+        for seed in ("1", "2")
+    }
     assert len(runs) == 1
 
 

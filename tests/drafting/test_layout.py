@@ -18,17 +18,29 @@ from headparts.drafting.view import Cluster, View, scale_text
 from headparts.errors import GeometryError, ParameterError
 from headparts.geometry.curves import Line
 
-RECTANGLE = tuple(Line(a, b) for a, b in (((0.0, 0.0), (20.0, 0.0)), ((20.0, 0.0), (20.0, 10.0)),
-                                          ((20.0, 10.0), (0.0, 10.0)), ((0.0, 10.0), (0.0, 0.0))))
+RECTANGLE = tuple(
+    Line(a, b)
+    for a, b in (
+        ((0.0, 0.0), (20.0, 0.0)),
+        ((20.0, 0.0), (20.0, 10.0)),
+        ((20.0, 10.0), (0.0, 10.0)),
+        ((0.0, 10.0), (0.0, 0.0)),
+    )
+)
 
 
 def view(scale: float = 2.0) -> Cluster:
     return Cluster(View("plate", scale, (("OUTLINE", RECTANGLE),)))
 
 
-@pytest.mark.parametrize(("name", "width", "height", "space"), [
-    ("A4", 210.0, 297.0, (180.0, 277.0)), ("A3", 420.0, 297.0, (390.0, 277.0)), ("A2", 594.0, 420.0, (564.0, 400.0)),
-])
+@pytest.mark.parametrize(
+    ("name", "width", "height", "space"),
+    [
+        ("A4", 210.0, 297.0, (180.0, 277.0)),
+        ("A3", 420.0, 297.0, (390.0, 277.0)),
+        ("A2", 594.0, 420.0, (564.0, 400.0)),
+    ],
+)
 def test_sheets_have_the_sizes_and_margins_of_iso_5457_1999(name, width, height, space):
     """A4 upright, A3 lying 297 x 420; drawing space 180 x 277 and 390 x 277 (margins 20 and 10)."""
     sheet = Sheet(name)
@@ -111,10 +123,25 @@ def test_the_checker_sees_each_kind_of_conflict():
     assert conflicts_of([one, words("two", 80.0, 51.0)]) == ()
     line = Item("symbol", "a line", Ink((Stroke(Line((45.0, 51.0), (70.0, 52.0))),)))
     assert "runs through 'one'" in conflicts_of([one, line])[0]
-    square = (Line((40.0, 40.0), (70.0, 40.0)), Line((70.0, 40.0), (70.0, 70.0)), Line((70.0, 70.0), (40.0, 70.0)),
-              Line((40.0, 70.0), (40.0, 40.0)))
-    assert "hatching" in conflicts_of([one, Item("view", "metal", Ink(hatches=(Hatch((square,)),),
-                                                                      strokes=tuple(Stroke(c) for c in square)))])[0]
+    square = (
+        Line((40.0, 40.0), (70.0, 40.0)),
+        Line((70.0, 40.0), (70.0, 70.0)),
+        Line((70.0, 70.0), (40.0, 70.0)),
+        Line((40.0, 70.0), (40.0, 40.0)),
+    )
+    assert (
+        "hatching"
+        in conflicts_of(
+            [
+                one,
+                Item(
+                    "view",
+                    "metal",
+                    Ink(hatches=(Hatch((square,)),), strokes=tuple(Stroke(c) for c in square)),
+                ),
+            ]
+        )[0]
+    )
     assert "leaves the drawing space" in conflicts_of([words("far", 199.0, 5.0)], Sheet("A4").space)[0]
     assert "only 1.8 mm high" in conflicts_of([words("small", 50.0, 50.0, height=1.8)])[0]
     block = Item("block", "notes", notes(["some text that stands here"], 60.0).moved((40.0, 40.0)))
@@ -127,7 +154,9 @@ def test_the_checker_sees_crossed_dimension_lines_but_not_shared_edges():
     inner = lay_linear(Dimension("p", "short", "linear", ((0.0, 0.0), (30.0, 0.0))), 1.0, (0.0, -22.0))
     items = [Item("dimension", laid.dimension.size, laid.ink, dimension=laid) for laid in (outer, inner)]
     assert any("cross" in text for text in conflicts_of(items))
-    swapped = [lay_linear(laid.dimension, 1.0, (0.0, depth)) for laid, depth in ((outer, -22.0), (inner, -12.0))]
+    swapped = [
+        lay_linear(laid.dimension, 1.0, (0.0, depth)) for laid, depth in ((outer, -22.0), (inner, -12.0))
+    ]
     assert conflicts_of([Item("dimension", s.dimension.size, s.ink, dimension=s) for s in swapped]) == ()
 
 
@@ -145,9 +174,12 @@ def test_geometry_of_the_checker():
 
 
 def test_packing_leaves_no_overlap_and_says_what_found_no_room():
-    pieces = [Piece("plate", [view(5.0)], (0.0, 1.0)), Piece("notes", [notes(["a note"] * 5, 80.0)], (1.0, 0.5)),
-              Piece("stamp", [stamp(("PROPOSAL", "not measured"))], (1.0, 1.0)),
-              Piece("caution", [boxed("CAUTION", ["mind the dust " * 10], w) for w in (120.0, 80.0)], (0.0, 0.0))]
+    pieces = [
+        Piece("plate", [view(5.0)], (0.0, 1.0)),
+        Piece("notes", [notes(["a note"] * 5, 80.0)], (1.0, 0.5)),
+        Piece("stamp", [stamp(("PROPOSAL", "not measured"))], (1.0, 1.0)),
+        Piece("caution", [boxed("CAUTION", ["mind the dust " * 10], w) for w in (120.0, 80.0)], (0.0, 0.0)),
+    ]
     drawing = compose("d", Sheet("A3"), TitleFields(title="Plate"), pieces, 5.0)
     assert drawing.missing == ()
     assert conflicts(drawing) == ()
@@ -158,9 +190,18 @@ def test_packing_leaves_no_overlap_and_says_what_found_no_room():
 
 
 def test_the_title_block_shows_every_field_inside_itself():
-    fields = TitleFields(**{name: f"{name} text" for name in TitleFields.__dataclass_fields__
-                            if name not in ("first_angle", "scale", "language", "revision", "sheet", "date")},
-                         scale="5:1", language="en", revision="B", sheet="1/2", date="2025-01-15")
+    fields = TitleFields(
+        **{
+            name: f"{name} text"
+            for name in TitleFields.__dataclass_fields__
+            if name not in ("first_angle", "scale", "language", "revision", "sheet", "date")
+        },
+        scale="5:1",
+        language="en",
+        revision="B",
+        sheet="1/2",
+        date="2025-01-15",
+    )
     drawing = compose("d", Sheet("A4"), fields, [], 1.0)
     shown = set(drawing.texts)
     for name in TitleFields.__dataclass_fields__:
@@ -181,8 +222,10 @@ def test_first_and_third_angle_symbols_have_the_circles_on_opposite_sides():
         cone = [s.curve for s in ink.strokes if s.layer == "TEXT" and isinstance(s.curve, Line)]
         xs = [p[0] for c in cone for p in (c.start, c.end)]
         assert all(side * ring.centre[0] > side * sum(xs) / len(xs) for ring in rings)
-        heights = {x: max(abs(p[1]) for c in cone for p in (c.start, c.end) if abs(p[0] - x) < 1e-9)
-                   for x in (min(xs), max(xs))}
+        heights = {
+            x: max(abs(p[1]) for c in cone for p in (c.start, c.end) if abs(p[0] - x) < 1e-9)
+            for x in (min(xs), max(xs))
+        }
         assert heights[min(xs)] < heights[max(xs)]
 
 

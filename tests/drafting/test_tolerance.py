@@ -10,10 +10,18 @@ from headparts.drafting.tolerance import Label, Tolerance, deviation, label, num
 from headparts.errors import ParameterError
 
 
-@pytest.mark.parametrize(("value", "places", "text"), [
-    (16.5, None, "16.5"), (16.534, None, "16.534"), (17.0, None, "17"), (0.7071, None, "0.707"),
-    (-0.0001, None, "0"), (4.0, 3, "4.000"), (1000.0, None, "1000"),
-])
+@pytest.mark.parametrize(
+    ("value", "places", "text"),
+    [
+        (16.5, None, "16.5"),
+        (16.534, None, "16.534"),
+        (17.0, None, "17"),
+        (0.7071, None, "0.707"),
+        (-0.0001, None, "0"),
+        (4.0, 3, "4.000"),
+        (1000.0, None, "1000"),
+    ],
+)
 def test_numbers(value, places, text):
     assert number(value, places) == text
 
@@ -31,8 +39,10 @@ def test_labels():
     assert label(23.2512, None, "", "°") == Label("23.25°")
 
 
-@pytest.mark.parametrize("wrong", [{"upper": 0.1}, {"lower": 0.0}, {"upper": -0.1, "lower": 0.1},
-                                   {"upper": math.nan, "lower": 0.0}])
+@pytest.mark.parametrize(
+    "wrong",
+    [{"upper": 0.1}, {"lower": 0.0}, {"upper": -0.1, "lower": 0.1}, {"upper": math.nan, "lower": 0.0}],
+)
 def test_impossible_tolerances_are_refused(wrong):
     with pytest.raises(ParameterError):
         Tolerance(**wrong)

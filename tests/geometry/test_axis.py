@@ -71,15 +71,18 @@ def test_perpendicular_pair_is_right_handed():
         assert np.allclose(np.cross(u, v), unit(d), atol=1e-14)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: unit((0, 0, 0)),
-    lambda: Axis((0, 0, 0), (0, 0, 1), 0.0),
-    lambda: Axis((0, math.nan, 0), (0, 0, 1)),
-    lambda: Axis((0, 0, 0), (0, 0, 1), math.nan),
-    lambda: Frame.from_z_x((0, 0, 0), (0, 0, 1), (0, 0, 2)),
-    lambda: Frame((0, 0, 0), (1, 0, 0), (0, 1, 0), (0, 0, -1)),
-    lambda: direction_from_tilt(math.inf, 0.0),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: unit((0, 0, 0)),
+        lambda: Axis((0, 0, 0), (0, 0, 1), 0.0),
+        lambda: Axis((0, math.nan, 0), (0, 0, 1)),
+        lambda: Axis((0, 0, 0), (0, 0, 1), math.nan),
+        lambda: Frame.from_z_x((0, 0, 0), (0, 0, 1), (0, 0, 2)),
+        lambda: Frame((0, 0, 0), (1, 0, 0), (0, 1, 0), (0, 0, -1)),
+        lambda: direction_from_tilt(math.inf, 0.0),
+    ],
+)
 def test_impossible_geometry_is_refused(call):
     with pytest.raises(GeometryError):
         call()

@@ -17,7 +17,10 @@ def test_membership_by_hand():
     body = frustum((0, 0, 0), (0, 0, 1), 3.0, 1.0, 4.0)
     points = [[2.9, 0, 0.1], [0, 1.1, 3.9], [0, 1.04, 3.9], [0, 0, 4.1], [0, 0, -0.1]]
     assert body.contains(points).tolist() == [True, False, True, False, False]
-    assert frustum((0, 0, 0), (0, 0, 1), 0.0, 2.0, 2.0).contains([[0, 0, -0.1], [0.9, 0, 1.0]]).tolist() == [False, True]
+    assert frustum((0, 0, 0), (0, 0, 1), 0.0, 2.0, 2.0).contains([[0, 0, -0.1], [0.9, 0, 1.0]]).tolist() == [
+        False,
+        True,
+    ]
     assert box((0, 0, 0), (1, 2, math.inf)).contains([[0.5, 1, 1e6], [0.5, 2.1, 1]]).tolist() == [True, False]
 
 
@@ -112,38 +115,57 @@ def test_dome_passes_through_its_circle_and_its_top():
 def test_bathtub_depth_by_hand():
     hole = bathtub_hole(20.0, 10.0, 3.0, 2.0)
     corner = 2.0 - math.hypot(9.9 - 8.0, 4.9 - 3.0)
-    assert hole.depth([[0, 0, 0], [10, 0, 1], [9.9, 4.9, 1], [0, 0, 3.5]]) == pytest.approx([3, 0, corner, -0.5])
+    assert hole.depth([[0, 0, 0], [10, 0, 1], [9.9, 4.9, 1], [0, 0, 3.5]]) == pytest.approx(
+        [3, 0, corner, -0.5]
+    )
     chamber = chamber_void(hole)
     assert chamber.contains([[0, 0, 1], [9.9, 4.9, 1], [9.3, 4.3, 1], [50, 0, -1], [0, 0, 3.1]]).tolist() == [
-        True, False, True, True, False]
+        True,
+        False,
+        True,
+        True,
+        False,
+    ]
 
 
 def test_void_leaves_out_what_its_holes_take():
     bore = round_void("bore", "bore", (0, 0, -5), (0, 0, 1), 10, 20, (disc_hole(20, 3),))
     assert bore.contains([[0, 0, 1], [0, 0, 4], [0, 0, -1], [0, 0, 16], [5.1, 0, 4]]).tolist() == [
-        False, True, False, False, False]
+        False,
+        True,
+        False,
+        False,
+        False,
+    ]
     port = port_void("port", (0, 0, 10), (1, 0, 0), 8, 20, (0, 0, 0), (0, 0, 1), 10)
     # the side generator (y = 4) begins at x = 3, the axis at x = 5
     assert port.contains([[4.9, 0, 10], [5.1, 0, 10], [3.1, 3.99, 10], [2.9, 3.99, 10]]).tolist() == [
-        False, True, True, False]
+        False,
+        True,
+        True,
+        False,
+    ]
 
 
-@pytest.mark.parametrize("call", [
-    lambda: cylinder((0, 0, 0), (0, 0, 1), 0.0, 1.0),
-    lambda: cylinder((0, 0, 0), (0, 0, 1), math.nan, 1.0),
-    lambda: cylinder((0, 0, 0), (0, 0, 0), 1.0, 1.0),
-    lambda: box((0, 0, 0), (1, 0, 1)),
-    lambda: ball((0, 0, 0), -1.0),
-    lambda: frustum((0, 0, 0), (0, 0, 1), -1.0, 1.0, 1.0),
-    lambda: frustum((0, 0, 0), (0, 0, 1), 0.0, 0.0, 1.0),
-    lambda: bathtub_hole(10, 5, 3, 2.6),
-    lambda: dome_hole(10, 0),
-    lambda: disc_hole(-1, 2),
-    lambda: endless_cylinder_hole((0, 0, 0), (0, 0, 1), math.inf),
-    lambda: Void("x", "water", (ball((0, 0, 0), 1.0),)),
-    lambda: Void("x", "oil", ()),
-    lambda: Void("x", "oil", (ball((0, 0, 0), 1.0),), u=-0.1),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: cylinder((0, 0, 0), (0, 0, 1), 0.0, 1.0),
+        lambda: cylinder((0, 0, 0), (0, 0, 1), math.nan, 1.0),
+        lambda: cylinder((0, 0, 0), (0, 0, 0), 1.0, 1.0),
+        lambda: box((0, 0, 0), (1, 0, 1)),
+        lambda: ball((0, 0, 0), -1.0),
+        lambda: frustum((0, 0, 0), (0, 0, 1), -1.0, 1.0, 1.0),
+        lambda: frustum((0, 0, 0), (0, 0, 1), 0.0, 0.0, 1.0),
+        lambda: bathtub_hole(10, 5, 3, 2.6),
+        lambda: dome_hole(10, 0),
+        lambda: disc_hole(-1, 2),
+        lambda: endless_cylinder_hole((0, 0, 0), (0, 0, 1), math.inf),
+        lambda: Void("x", "water", (ball((0, 0, 0), 1.0),)),
+        lambda: Void("x", "oil", ()),
+        lambda: Void("x", "oil", (ball((0, 0, 0), 1.0),), u=-0.1),
+    ],
+)
 def test_impossible_bodies_are_refused(call):
     with pytest.raises(GeometryError):
         call()

@@ -44,8 +44,7 @@ def test_moving_scales_about_the_origin_first():
 @pytest.mark.parametrize("deflection", [0.1, 0.01, 0.001])
 def test_chords_stay_within_the_deflection(deflection):
     points = circle((0.0, 0.0), 5.0).points(deflection)
-    sag = max(5.0 - math.hypot((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
-              for a, b in pairwise(points))
+    sag = max(5.0 - math.hypot((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0) for a, b in pairwise(points))
     assert 0.0 < sag <= deflection * (1.0 + 1e-9)
 
 
@@ -58,8 +57,12 @@ def test_a_line_through_a_circle_is_clipped_to_its_chord():
 
 
 def test_a_chain_is_put_in_order_whatever_way_its_edges_run():
-    loop = [Line((0.0, 0.0), (2.0, 0.0)), Line((2.0, 3.0), (2.0, 0.0)), Line((2.0, 3.0), (0.0, 3.0)),
-            Line((0.0, 0.0), (0.0, 3.0))]
+    loop = [
+        Line((0.0, 0.0), (2.0, 0.0)),
+        Line((2.0, 3.0), (2.0, 0.0)),
+        Line((2.0, 3.0), (0.0, 3.0)),
+        Line((0.0, 0.0), (0.0, 3.0)),
+    ]
     assert [forward for _, forward in chained(loop)] == [True, False, True, False]
     assert outline_points(loop) == ((0.0, 0.0), (2.0, 0.0), (2.0, 3.0), (0.0, 3.0))
     assert area_of(loop) == pytest.approx(6.0, rel=1e-12)
@@ -68,7 +71,11 @@ def test_a_chain_is_put_in_order_whatever_way_its_edges_run():
 
 def test_bounds_and_refusals():
     assert bounds([circle((1.0, 2.0), 3.0)]) == pytest.approx((-2.0, -1.0, 4.0, 5.0), abs=1e-3)
-    for wrong in (lambda: Arc((0.0, 0.0), -1.0, 0.0, 90.0), lambda: Arc((0.0, 0.0), 1.0, 0.0, 0.0),
-                  lambda: Polyline(((0.0, 0.0),)), lambda: bounds([])):
+    for wrong in (
+        lambda: Arc((0.0, 0.0), -1.0, 0.0, 90.0),
+        lambda: Arc((0.0, 0.0), 1.0, 0.0, 0.0),
+        lambda: Polyline(((0.0, 0.0),)),
+        lambda: bounds([]),
+    ):
         with pytest.raises(GeometryError):
             wrong()

@@ -29,8 +29,16 @@ def rod(a, b, radius):
 CLOSED = [
     # (first, second, distance worked out by hand)
     (cylinder((0, 0, 0), (0, 0, 1), 2, 10), cylinder((7, 0, 5), (0, 0, 1), 1, 10), 4.0),  # parallel
-    (cylinder((0, 0, 0), (0, 0, 1), 2, 10), cylinder((0, 0, 13), (0, 0, 1), 1, 10), 3.0),  # one above the other
-    (cylinder((0, 0, 0), (0, 0, 1), 2, 10), cylinder((6, 0, 14), (0, 0, 1), 1, 5), 5.0),  # rim to rim: 3, 4, 5
+    (
+        cylinder((0, 0, 0), (0, 0, 1), 2, 10),
+        cylinder((0, 0, 13), (0, 0, 1), 1, 10),
+        3.0,
+    ),  # one above the other
+    (
+        cylinder((0, 0, 0), (0, 0, 1), 2, 10),
+        cylinder((6, 0, 14), (0, 0, 1), 1, 5),
+        5.0,
+    ),  # rim to rim: 3, 4, 5
     (cylinder((0, 0, -20), (0, 0, 1), 2, 40), cylinder((-20, 9, 0), (1, 0, 0), 3, 40), 4.0),  # skew
     (cylinder((0, 0, 0), (0, 0, 1), 2, 10), half_space((5, 0, 0), (-1, 0, 0)), 3.0),
     (cylinder((0, 0, 0), (0, 0, 1), 2, 10), ball((6, 0, 5), 1.5), 2.5),
@@ -64,13 +72,19 @@ def test_thin_walls_are_not_lost(direction, gap):
     axis = Axis((0, 0, 0), direction, 30)
     side = np.cross(axis.direction, (0.3, 1, 0))
     side /= np.linalg.norm(side)
-    found = wall(void(cylinder(axis.point, axis.direction, 4, 30)),
-                 void(cylinder((7 + gap) * side, axis.direction, 3, 30)))
+    found = wall(
+        void(cylinder(axis.point, axis.direction, 4, 30)),
+        void(cylinder((7 + gap) * side, axis.direction, 3, 30)),
+    )
     assert found.value == pytest.approx(gap, abs=EXACT)
 
 
 def test_touching_is_zero():
-    for second in (cylinder((7, 0, 0), (0, 0, 1), 3, 10), ball((0, 0, 12), 2), half_space((4, 0, 0), (-1, 0, 0))):
+    for second in (
+        cylinder((7, 0, 0), (0, 0, 1), 3, 10),
+        ball((0, 0, 12), 2),
+        half_space((4, 0, 0), (-1, 0, 0)),
+    ):
         found = wall(void(cylinder((0, 0, 0), (0, 0, 1), 4, 10)), void(second))
         assert found.value == pytest.approx(0.0, abs=EXACT)
 
@@ -86,8 +100,12 @@ def test_skew_cylinders_with_feet_inside_both():
         if angle < 5 or not (0 < foot_a < a.length and 0 < foot_b < b.length) or gap < 0.5:
             continue
         ra, rb = rng.uniform(0.1, 0.6, size=2) * gap
-        pairs.append((void(cylinder(a.point, a.direction, ra, a.length)),
-                      void(cylinder(b.point, b.direction, rb, b.length))))
+        pairs.append(
+            (
+                void(cylinder(a.point, a.direction, ra, a.length)),
+                void(cylinder(b.point, b.direction, rb, b.length)),
+            )
+        )
         expected.append(gap - ra - rb)
     for found, value in zip(walls(pairs), expected, strict=True):
         if value > 0:
@@ -146,29 +164,47 @@ def lattice_lower(first, second, step):
         grid = np.stack(np.meshgrid(ticks, ticks, ticks), axis=-1).reshape(-1, 3) + centre
         clouds.append(grid[item.contains(grid)])
     from scipy.spatial import cKDTree
+
     return float(cKDTree(clouds[0]).query(clouds[1])[0].min())
 
 
 TRIMMED = {
     "bore under a disc chamber": (
-        void(cylinder((0, 0, -20), (0.2, 0, 1), 5, 40).with_half_space((0, 0, 0), (0, 0, -1)),
-             holes=[disc_hole(24, 4)]),
-        void(ball((14, 9, 1.0), 2.0))),
+        void(
+            cylinder((0, 0, -20), (0.2, 0, 1), 5, 40).with_half_space((0, 0, 0), (0, 0, -1)),
+            holes=[disc_hole(24, 4)],
+        ),
+        void(ball((14, 9, 1.0), 2.0)),
+    ),
     "bore under a dome": (
-        void(cylinder((2, 1, -10), (0.25, 0.1, 1), 5, 25).with_half_space((0, 0, 0), (0, 0, -1)),
-             holes=[dome_hole(18, 6)]),
-        void(ball((16, 1, 1.0), 2.0))),
+        void(
+            cylinder((2, 1, -10), (0.25, 0.1, 1), 5, 25).with_half_space((0, 0, 0), (0, 0, -1)),
+            holes=[dome_hole(18, 6)],
+        ),
+        void(ball((16, 1, 1.0), 2.0)),
+    ),
     "port with a curved inner end": (
-        void(cylinder((0, 0, 12), (1, 0, 0.2), 5, 22), holes=[endless_cylinder_hole((0, 0, 0), (0, 0, 1), 8)]),
-        void(cylinder((-3, -12, 0), (0, 0, 1), 3, 25))),
+        void(
+            cylinder((0, 0, 12), (1, 0, 0.2), 5, 22), holes=[endless_cylinder_hole((0, 0, 0), (0, 0, 1), 8)]
+        ),
+        void(cylinder((-3, -12, 0), (0, 0, 1), 3, 25)),
+    ),
     "two ports back to back": (
-        void(cylinder((4, 0, 12), (1, 0.3, 0.2), 4, 18), holes=[endless_cylinder_hole((4, 0, 0), (0, 0, 1), 6)]),
-        void(cylinder((-14, 0, 12), (-1, 0.2, 0.1), 4, 18),
-             holes=[endless_cylinder_hole((-14, 0, 0), (0, 0.1, 1), 6)])),
+        void(
+            cylinder((4, 0, 12), (1, 0.3, 0.2), 4, 18), holes=[endless_cylinder_hole((4, 0, 0), (0, 0, 1), 6)]
+        ),
+        void(
+            cylinder((-14, 0, 12), (-1, 0.2, 0.1), 4, 18),
+            holes=[endless_cylinder_hole((-14, 0, 0), (0, 0.1, 1), 6)],
+        ),
+    ),
     "bore beside a bathtub": (
-        void(cylinder((6, 3, -5), (0.3, 0.2, 1), 4, 20).with_half_space((0, 0, 0), (0, 0, -1)),
-             holes=[bathtub_hole(26, 20, 5, 3)]),
-        void(ball((14, 8, 0.5), 1.5))),
+        void(
+            cylinder((6, 3, -5), (0.3, 0.2, 1), 4, 20).with_half_space((0, 0, 0), (0, 0, -1)),
+            holes=[bathtub_hole(26, 20, 5, 3)],
+        ),
+        void(ball((14, 8, 0.5), 1.5)),
+    ),
 }
 
 
@@ -196,7 +232,9 @@ def test_trimmed_port_by_hand():
     A small ball on the X axis at x = -6 sees the nearest points of the port at (3, +-4, z): distance
     sqrt(9^2 + 4^2) - radius; the square end on the axis (x = 5) would say 11.
     """
-    port = void(cylinder((0, 0, 20), (1, 0, 0), 4, 20), holes=[endless_cylinder_hole((0, 0, 0), (0, 0, 1), 5)])
+    port = void(
+        cylinder((0, 0, 20), (1, 0, 0), 4, 20), holes=[endless_cylinder_hole((0, 0, 0), (0, 0, 1), 5)]
+    )
     found = wall(port, void(ball((-6, 0, 20), 0.5)))
     assert found.value == pytest.approx(math.sqrt(97) - 0.5, abs=1e-6)
 
@@ -213,7 +251,9 @@ def test_dome_trim_by_hand():
 
 
 def test_a_void_that_its_hole_swallows_has_no_wall():
-    found = wall(void(cylinder((0, 0, 1), (0, 0, 1), 2, 1), holes=[disc_hole(20, 5)]), void(ball((30, 0, 0), 1)))
+    found = wall(
+        void(cylinder((0, 0, 1), (0, 0, 1), 2, 1), holes=[disc_hole(20, 5)]), void(ball((30, 0, 0), 1))
+    )
     assert found.value == math.inf
     assert found.method == "empty void"
     assert found.proven

@@ -53,12 +53,15 @@ def test_leaving_side():
     assert leaving_side(Axis((0, 0, 10), (0.1, 0, -1)), LOWER, UPPER) is None
 
 
-@pytest.mark.parametrize("call", [
-    lambda: outline_sides(LOWER, UPPER, ("bottom",)),
-    lambda: fin_gap_boxes((-1, 1), (-1, 1), (0, 10), 2.0, 2.0),
-    lambda: outside_void(LOWER, UPPER, fins=((0, 10), 4.0, 2.0)),
-    lambda: leaving_side(Axis((99, 0, 10), (1, 0, 0)), LOWER, UPPER),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: outline_sides(LOWER, UPPER, ("bottom",)),
+        lambda: fin_gap_boxes((-1, 1), (-1, 1), (0, 10), 2.0, 2.0),
+        lambda: outside_void(LOWER, UPPER, fins=((0, 10), 4.0, 2.0)),
+        lambda: leaving_side(Axis((99, 0, 10), (1, 0, 0)), LOWER, UPPER),
+    ],
+)
 def test_bad_calls_are_refused(call):
     with pytest.raises(GeometryError):
         call()

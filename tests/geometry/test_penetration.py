@@ -13,7 +13,11 @@ from headparts.geometry.void import Void
 CASES = [
     (ball((0, 0, 0), 3), ball((1, 0, 0), 2), 4.0),  # sum of radii less the gap
     (box((0, 0, 0), (10, 10, 10)), box((8, 1, 1), (20, 9, 9)), 2.0),
-    (cylinder((0, 0, 0), (0, 0, 1), 5, 20), cylinder((1, 0, 18), (0, 0, 1), 5, 20), 2.0),  # out through the end
+    (
+        cylinder((0, 0, 0), (0, 0, 1), 5, 20),
+        cylinder((1, 0, 18), (0, 0, 1), 5, 20),
+        2.0,
+    ),  # out through the end
     (cylinder((0, 0, 0), (0, 0, 1), 5, 20), cylinder((7, 0, 10), (0, 1, 0), 4, 0.1), 2.0),
     (cylinder((0, 0, 0), (0, 0, 1), 5, 20), half_space((0, 0, 3), (0, 0, 1)), 3.0),
     (half_space((0, 0, 3), (0, 0, 1)), cylinder((0, 0, 0), (0, 0, 1), 5, 20), 3.0),
@@ -30,7 +34,9 @@ def test_closed_forms(first, second, expected):
     # moving the first body back by the depth parts them, by a little less does not
     if first.bound is not None:
         away = -np.array(found.direction)
-        parted = wall(Void("a", "oil", (first.moved((found.upper + 1e-3) * away),)), Void("b", "oil", (second,)))
+        parted = wall(
+            Void("a", "oil", (first.moved((found.upper + 1e-3) * away),)), Void("b", "oil", (second,))
+        )
         assert parted.value == pytest.approx(1e-3, abs=1e-6)
 
 

@@ -35,7 +35,10 @@ def voids(draw):
         first = cylinder(point, draw(directions()), draw(sizes), draw(lengths))
         cores = (first,)
         if shape == "stepped":
-            cores = (first, cylinder(first.axis.at(first.axis.length), first.axis.direction, first.radius / 2, 5.0))
+            cores = (
+                first,
+                cylinder(first.axis.at(first.axis.length), first.axis.direction, first.radius / 2, 5.0),
+            )
     return Void("v", "oil", cores)
 
 

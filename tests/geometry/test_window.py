@@ -53,7 +53,7 @@ def test_extremes_against_points_on_the_port(seed):
     low, high = extreme_of_window(port, 6.0, 8.0)
     up = np.cross(outward, side)
     q, t = np.meshgrid(np.linspace(0, 2 * math.pi, 1001), np.linspace(0, 14, 1001))
-    points = (foot + t[..., None] * outward + 4.0 * (np.cos(q)[..., None] * side + np.sin(q)[..., None] * up))
+    points = foot + t[..., None] * outward + 4.0 * (np.cos(q)[..., None] * side + np.sin(q)[..., None] * up)
     points = points.reshape(-1, 3)
     rho = valve.distance_to(points)
     s = points[(rho >= 6.0) & (rho <= 8.0)][:, 2] - valve.point[2]
@@ -110,8 +110,9 @@ def test_drill_stop_of_a_rising_port():
     trap = face - 6.3 / math.cos(math.radians(12)) + point_height(5.25, 118.0)
     assert trap == pytest.approx(14.911, abs=0.001)
     assert depth_to_pass(port, 6.3, face, 118.0) == pytest.approx(17.869725, abs=1e-5)
-    assert depth_to_far_wall(port, 6.3, face, 118.0) == pytest.approx(17.8 / math.cos(math.radians(12))
-                                                                      + 6.3 / math.cos(math.radians(12)), abs=1e-9)
+    assert depth_to_far_wall(port, 6.3, face, 118.0) == pytest.approx(
+        17.8 / math.cos(math.radians(12)) + 6.3 / math.cos(math.radians(12)), abs=1e-9
+    )
 
 
 @pytest.mark.parametrize("rise", [0.0, 12.0, -15.0])
@@ -146,8 +147,12 @@ def test_window_volume_against_a_lattice():
     port = PortInBody(9.5, 22.0, 6.5, 0.5)  # it marks the roof
     assert roof_gap(port, 7.25, 19.0) < 0
     step = 0.08
-    x, y, s = np.meshgrid(np.arange(-3, 9.5, step) + step / 2, np.arange(-7, 7.5, step) + step / 2,
-                          np.arange(0, 23, step) + step / 2, indexing="ij")
+    x, y, s = np.meshgrid(
+        np.arange(-3, 9.5, step) + step / 2,
+        np.arange(-7, 7.5, step) + step / 2,
+        np.arange(0, 23, step) + step / 2,
+        indexing="ij",
+    )
     e = math.radians(22.0)
     t = x * math.cos(e) + (s - 9.5) * math.sin(e)
     w = -x * math.sin(e) + (s - 9.5) * math.cos(e)
@@ -172,17 +177,20 @@ def test_saddle_sleeve_by_hand():
     assert found.volume.value == pytest.approx(math.pi * 7 * 20 - inside, rel=1e-5)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: PortInBody(0.0, 90.0, 3.0),
-    lambda: PortInBody(0.0, 0.0, 0.0),
-    lambda: extreme_of_window(PortInBody(0.0, 0.0, 1.0, miss=9.0), 5.0, 6.0),
-    lambda: extreme_of_window(PortInBody(0.0, 0.0, 1.0), 6.0, 5.0),
-    lambda: point_height(3.0, 0.0),
-    lambda: PlainBushing(8.0, 9.0, 6.0, 2.0, 17.0, 14.0, 34.0),
-    lambda: PlainBushing(8.0, 4.0, 6.0, 2.0, 13.0, 14.0, 34.0),
-    lambda: saddle_sleeve(PortInBody(0.0, 0.0, 4.0), 4.0, 3.0, 3.9, 20.0),
-    lambda: saddle_sleeve(PortInBody(0.0, 0.0, 4.0), 4.0, 3.0, 5.0, 4.0),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: PortInBody(0.0, 90.0, 3.0),
+        lambda: PortInBody(0.0, 0.0, 0.0),
+        lambda: extreme_of_window(PortInBody(0.0, 0.0, 1.0, miss=9.0), 5.0, 6.0),
+        lambda: extreme_of_window(PortInBody(0.0, 0.0, 1.0), 6.0, 5.0),
+        lambda: point_height(3.0, 0.0),
+        lambda: PlainBushing(8.0, 9.0, 6.0, 2.0, 17.0, 14.0, 34.0),
+        lambda: PlainBushing(8.0, 4.0, 6.0, 2.0, 13.0, 14.0, 34.0),
+        lambda: saddle_sleeve(PortInBody(0.0, 0.0, 4.0), 4.0, 3.0, 3.9, 20.0),
+        lambda: saddle_sleeve(PortInBody(0.0, 0.0, 4.0), 4.0, 3.0, 5.0, 4.0),
+    ],
+)
 def test_impossible_sizes_are_refused(call):
     with pytest.raises(GeometryError):
         call()

@@ -46,16 +46,26 @@ def context_of(job: str, name: str, **more) -> SheetContext:
     file = plan_of(job).job
     station = file.stations.get(name.removeprefix("bushing_"))
     tolerances = {
-        "body_diameter": Tolerance(upper=0.003, lower=-0.003), "guide_bore": Tolerance("H7", 0.012, 0.0),
-        "shank_diameter": Tolerance(upper=0.004, lower=-0.004), "outer_diameter": Tolerance(upper=0.0, lower=-0.01),
+        "body_diameter": Tolerance(upper=0.003, lower=-0.003),
+        "guide_bore": Tolerance("H7", 0.012, 0.0),
+        "shank_diameter": Tolerance(upper=0.004, lower=-0.004),
+        "outer_diameter": Tolerance(upper=0.0, lower=-0.01),
         "inner_diameter": Tolerance(upper=0.02, lower=0.0),
     }
     given = {
-        "job_id": file.job.id, "job_title": file.job.title or "", "part_title": name.replace("_", " "),
-        "number": f"{file.job.id}-{name}"[:16], "rev": file.job.rev or "", "date": str(file.job.date),
-        "status": file.job.status, "sheet_size": file.drawing.sheet, "tolerances": tolerances,
-        "model_file": f"{name}.step", "clock_azimuth": station.port.azim if station else None,
-        "pre_bore": station.bushing.guide.pre_bore if station else None, "condition": "as supplied",
+        "job_id": file.job.id,
+        "job_title": file.job.title or "",
+        "part_title": name.replace("_", " "),
+        "number": f"{file.job.id}-{name}"[:16],
+        "rev": file.job.rev or "",
+        "date": str(file.job.date),
+        "status": file.job.status,
+        "sheet_size": file.drawing.sheet,
+        "tolerances": tolerances,
+        "model_file": f"{name}.step",
+        "clock_azimuth": station.port.azim if station else None,
+        "pre_bore": station.bushing.guide.pre_bore if station else None,
+        "condition": "as supplied",
     }
     return SheetContext(**(given | more))
 
@@ -73,7 +83,9 @@ def files_of(job: str, name: str) -> Rendered:
 class Kit:
     """What the tests of this folder share."""
 
-    part, context, drawing, files, plan = (staticmethod(f) for f in (part_of, context_of, drawing_of, files_of, plan_of))
+    part, context, drawing, files, plan = (
+        staticmethod(f) for f in (part_of, context_of, drawing_of, files_of, plan_of)
+    )
     every, jobs = EVERY, JOBS
 
 

@@ -53,7 +53,11 @@ def test_the_section_goes_through_both_axes_and_its_hatch_has_the_exact_area(kit
 def test_tolerances_are_written_as_asked(sheet):
     labels = {laid.dimension.size: laid.dimension.label for laid in sheet.dimensions}
     assert labels["body_diameter"].main == "Ø16.534 ±0.003"
-    assert (labels["guide_bore"].main, labels["guide_bore"].upper, labels["guide_bore"].lower) == ("Ø4 H7", "+0.012", "0")
+    assert (labels["guide_bore"].main, labels["guide_bore"].upper, labels["guide_bore"].lower) == (
+        "Ø4 H7",
+        "+0.012",
+        "0",
+    )
     assert (labels["gas_face_to_shoulder"].upper, labels["gas_face_to_shoulder"].lower) == ("0", "-0.02")
     assert labels["shank_length"].main == "(17.7)"
     assert labels["seat_angle"].main == "45° ±0.25°"
@@ -62,8 +66,14 @@ def test_tolerances_are_written_as_asked(sheet):
 
 def test_stamp_cautions_warnings_and_notes_stand_on_the_sheet(kit):
     part = kit.part("pump_26cc", "bushing_intake")
-    context = kit.context("pump_26cc", "bushing_intake", stamp="NOT RELEASED: W04, S05", warnings=("F05: bridge hot",),
-                          cautions=("Beryllium: no dry grinding, no sanding.",), notes=("Press with the mark at C.",))
+    context = kit.context(
+        "pump_26cc",
+        "bushing_intake",
+        stamp="NOT RELEASED: W04, S05",
+        warnings=("F05: bridge hot",),
+        cautions=("Beryllium: no dry grinding, no sanding.",),
+        notes=("Press with the mark at C.",),
+    )
     sheet = bushing_sheet(part, context)
     assert conflicts(sheet) == ()
     for text in ("NOT RELEASED", "W04, S05", "status: PROPOSAL", "CAUTION", "WARNING", "F05: bridge hot"):
@@ -82,18 +92,37 @@ def test_without_a_fit_the_sheet_says_so(kit):
     assert "no fit is given" in " ".join(sheet.texts)
 
 
-SIZES = BushingParameters(body_diameter=22.05, body_length=24.0, shank_diameter=10.01, top_s=49.0, guide_bore=5.5,
-                          throat_diameter=17.2, roof_s=20.5, seat_outer_diameter=19.1, seat_width=1.2)
+SIZES = BushingParameters(
+    body_diameter=22.05,
+    body_length=24.0,
+    shank_diameter=10.01,
+    top_s=49.0,
+    guide_bore=5.5,
+    throat_diameter=17.2,
+    roof_s=20.5,
+    seat_outer_diameter=19.1,
+    seat_width=1.2,
+)
 
 
-@pytest.mark.parametrize("change", [
-    {},
-    {"window_diameter": 15.0, "window_s": 8.5},
-    {"window_diameter": 15.0, "window_s": 9.5, "window_elevation": -10.0, "relief_width": 1.0, "relief_depth": 0.5},
-    {"window_diameter": 13.0, "window_s": 9.5, "window_elevation": 20.0, "window_offset": 1.0},
-    {"boss_diameter": 10.0, "boss_length": 8.0, "boss_cone_angle": 20.0},
-    {"body_lead_length": 2.0, "face_above_datum": 0.2, "clock_flat": False},
-], ids=["bare", "square window", "falling port", "offset port", "boss", "no flat"])
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"window_diameter": 15.0, "window_s": 8.5},
+        {
+            "window_diameter": 15.0,
+            "window_s": 9.5,
+            "window_elevation": -10.0,
+            "relief_width": 1.0,
+            "relief_depth": 0.5,
+        },
+        {"window_diameter": 13.0, "window_s": 9.5, "window_elevation": 20.0, "window_offset": 1.0},
+        {"boss_diameter": 10.0, "boss_length": 8.0, "boss_cone_angle": 20.0},
+        {"body_lead_length": 2.0, "face_above_datum": 0.2, "clock_flat": False},
+    ],
+    ids=["bare", "square window", "falling port", "offset port", "boss", "no flat"],
+)
 def test_other_bushings_are_complete_and_true_too(change):
     part = bushing(replace(SIZES, **change), "odd")
     sheet = bushing_sheet(part, SheetContext(clock_azimuth=-40.0))
@@ -132,8 +161,9 @@ def test_a_moved_definition_point_is_noticed(kit):
         dimension_readback(stream.getvalue().encode("utf-8"))
 
 
-@pytest.mark.parametrize("wrong", [{"status": "draft"}, {"projection": "sideways"}, {"scale_hint": "large"},
-                                   {"scale_hint": "0:1"}])
+@pytest.mark.parametrize(
+    "wrong", [{"status": "draft"}, {"projection": "sideways"}, {"scale_hint": "large"}, {"scale_hint": "0:1"}]
+)
 def test_a_bad_context_is_refused(wrong):
     with pytest.raises(ParameterError, match=next(iter(wrong))):
         SheetContext(**wrong)
@@ -150,8 +180,15 @@ def test_overlong_and_hostile_texts_spoil_nothing(kit):
     """A title of 90 letters, one word of 120, and the format's own codes: all shown, nothing overlaps, file intact."""
     part = kit.part("pump_26cc", "bushing_intake")
     title = "A title block can not hold a title of this length, whoever wrote it meant well all the same"
-    context = kit.context("pump_26cc", "bushing_intake", part_title=title, job_title="bore %%c 10 ^I\nEOF\n0\nSECTION",
-                          warnings=("W" * 120,), corner_radius_max=0.2, head_corner_radius=0.4)
+    context = kit.context(
+        "pump_26cc",
+        "bushing_intake",
+        part_title=title,
+        job_title="bore %%c 10 ^I\nEOF\n0\nSECTION",
+        warnings=("W" * 120,),
+        corner_radius_max=0.2,
+        head_corner_radius=0.4,
+    )
     sheet = bushing_sheet(part, context)
     assert conflicts(sheet) == ()
     joined = " ".join(sheet.texts)

@@ -46,7 +46,9 @@ def test_the_dxf_passes_its_audit(kit, job, name):
 def test_texts_are_legible_in_the_file(kit, job, name):
     doc = ezdxf.read(io.StringIO(kit.files(job, name).dxf.decode("utf-8")))
     texts = list(doc.modelspace().query("TEXT"))
-    texts += [t for d in doc.modelspace().query("DIMENSION") for t in doc.blocks.get(d.dxf.geometry).query("TEXT")]
+    texts += [
+        t for d in doc.modelspace().query("DIMENSION") for t in doc.blocks.get(d.dxf.geometry).query("TEXT")
+    ]
     assert len(texts) > 40
     assert min(t.dxf.height for t in texts) >= 2.5
 
@@ -55,8 +57,16 @@ def test_title_block_status_and_projection_are_filled(kit, job, name):
     drawing, part, context = kit.drawing(job, name), kit.part(job, name), kit.context(job, name)
     shown = set(drawing.texts)
     status = {"proposal": "PROPOSAL", "measured": "MEASURED"}[context.status]
-    for text in (context.job_id, context.part_title, context.number, context.model_file, context.general_tolerance,
-                 f"{part.volume:.2f} mm³", f"{part.mass:.2f} g", status):
+    for text in (
+        context.job_id,
+        context.part_title,
+        context.number,
+        context.model_file,
+        context.general_tolerance,
+        f"{part.volume:.2f} mm³",
+        f"{part.mass:.2f} g",
+        status,
+    ):
         assert text in shown, text
 
 
@@ -70,9 +80,14 @@ def test_other_views_lie_beside_the_main_one_and_hatching_is_there(kit, job, nam
     assert bool(hatches) == (not name.startswith("spacer"))
 
 
-@pytest.mark.parametrize(("who", "size", "by"), [
-    ("bushing_intake", "body_diameter", 0.01), ("spacer", "hole_diameter", 0.01), ("sleeve_intake", "inner_diameter", 0.01),
-])
+@pytest.mark.parametrize(
+    ("who", "size", "by"),
+    [
+        ("bushing_intake", "body_diameter", 0.01),
+        ("spacer", "hole_diameter", 0.01),
+        ("sleeve_intake", "inner_diameter", 0.01),
+    ],
+)
 def test_a_changed_radius_shows_as_a_difference(kit, who, size, by):
     """The sheet of the part as planned, set against a solid one radius of which is 0.005 larger."""
     from dataclasses import replace

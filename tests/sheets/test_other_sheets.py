@@ -44,8 +44,15 @@ def test_the_developed_edge_is_the_saddles_own(kit):
 
 def test_the_sleeve_sheet_tells_how_to_file_and_bond(kit):
     part = kit.part("generator_62cc", "sleeve_intake")
-    sheet = sleeve_sheet(part, kit.context("generator_62cc", "sleeve_intake",
-                                           notes=("Bond gap 0.05 to 0.10 on the diameter.",), cautions=("Gloves.",)))
+    sheet = sleeve_sheet(
+        part,
+        kit.context(
+            "generator_62cc",
+            "sleeve_intake",
+            notes=("Bond gap 0.05 to 0.10 on the diameter.",),
+            cautions=("Gloves.",),
+        ),
+    )
     assert conflicts(sheet) == ()
     assert {i.name for i in sheet.items if i.kind == "view"} == {"section", "developed view"}
     joined = " ".join(sheet.texts)
@@ -53,13 +60,25 @@ def test_the_sleeve_sheet_tells_how_to_file_and_bond(kit):
         assert text in joined, text
 
 
-@pytest.mark.parametrize("change", [
-    {"inner_end": "square"}, {"inner_end": "chamfer", "inner_chamfer": 0.3}, {"axis_offset": 0.8},
-    {"outer_end": "flange", "flange_diameter": 19.0, "flange_thickness": 0.5}, {"axis_angle": 100.0},
-], ids=["square", "chamfer", "offset", "flange", "falling"])
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"inner_end": "square"},
+        {"inner_end": "chamfer", "inner_chamfer": 0.3},
+        {"axis_offset": 0.8},
+        {"outer_end": "flange", "flange_diameter": 19.0, "flange_thickness": 0.5},
+        {"axis_angle": 100.0},
+    ],
+    ids=["square", "chamfer", "offset", "flange", "falling"],
+)
 def test_other_sleeves_are_complete_and_true(change):
-    sizes = {"outer_diameter": 15.79, "inner_diameter": 15.0, "face_distance": 34.0, "saddle_radius": 11.0,
-             "axis_angle": 66.75}
+    sizes = {
+        "outer_diameter": 15.79,
+        "inner_diameter": 15.0,
+        "face_distance": 34.0,
+        "saddle_radius": 11.0,
+        "axis_angle": 66.75,
+    }
     part = sleeve(SleeveParameters(**(sizes | change)), "odd")
     sheet = sleeve_sheet(part, SheetContext())
     assert sheet.missing == ()
@@ -110,8 +129,14 @@ def test_the_bore_plan_places_every_bore(kit, head):
 
 
 def test_a_section_picture_shows_hatching_names_and_walls(head):
-    svg = section_picture(head, (0.0, 0.8, 0.0), (0.0, -1.0, 0.0), (1.0, 0.0, 0.0),
-                          {"intake": (6.1, 0.8, 8.0)}, [WallMark("web", 0.75, (-0.4, 0.8, 8.0), (0.35, 0.8, 8.0))])
+    svg = section_picture(
+        head,
+        (0.0, 0.8, 0.0),
+        (0.0, -1.0, 0.0),
+        (1.0, 0.0, 0.0),
+        {"intake": (6.1, 0.8, 8.0)},
+        [WallMark("web", 0.75, (-0.4, 0.8, 8.0), (0.35, 0.8, 8.0))],
+    )
     text = svg.decode("utf-8")
     assert text.startswith("<?xml")
     bare = section_picture(head, (0.0, 0.8, 0.0), (0.0, -1.0, 0.0), (1.0, 0.0, 0.0))

@@ -19,7 +19,9 @@ ABOVE = Plane((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
 def plate_with_hole(radius: float = 2.0):
     from headparts.solids.cut import cut
 
-    return cut(box((-10.0, -5.0, 0.0), (10.0, 5.0, 4.0)), [cylinder((3.0, 0.0, -1.0), (0.0, 0.0, 1.0), radius, 6.0)])
+    return cut(
+        box((-10.0, -5.0, 0.0), (10.0, 5.0, 4.0)), [cylinder((3.0, 0.0, -1.0), (0.0, 0.0, 1.0), radius, 6.0)]
+    )
 
 
 def test_a_plane_must_have_unit_vectors_square_to_each_other():
@@ -57,11 +59,20 @@ def test_every_section_through_the_axis_of_a_bore_is_whole():
     """The kernel loses faces where a plane runs along a seam; seams are turned through all of them here."""
     for degrees in range(0, 180, 15):
         turn = math.radians(degrees)
-        plane = Plane((3.0, 0.0, 0.0), (-math.sin(turn), math.cos(turn), 0.0), (math.cos(turn), math.sin(turn), 0.0))
+        plane = Plane(
+            (3.0, 0.0, 0.0), (-math.sin(turn), math.cos(turn), 0.0), (math.cos(turn), math.sin(turn), 0.0)
+        )
         at_height = sum(f.area for f in section(plate_with_hole(), plane))
         c, s = math.cos(turn), math.sin(turn)
-        ends = [min(((10.0 - 3.0) / c if sign * c > 0 else (-10.0 - 3.0) / c) * sign if abs(c) > 1e-9 else math.inf,
-                    5.0 / abs(s) if abs(s) > 1e-9 else math.inf) for sign in (1.0, -1.0)]
+        ends = [
+            min(
+                ((10.0 - 3.0) / c if sign * c > 0 else (-10.0 - 3.0) / c) * sign
+                if abs(c) > 1e-9
+                else math.inf,
+                5.0 / abs(s) if abs(s) > 1e-9 else math.inf,
+            )
+            for sign in (1.0, -1.0)
+        ]
         assert at_height == pytest.approx(4.0 * (sum(ends) - 4.0), rel=1e-6), degrees
 
 
@@ -94,15 +105,18 @@ def test_a_view_shows_circles_as_circles_and_hides_what_is_behind():
 
 def test_beyond_a_section_the_bore_shows_its_sides():
     seen = beyond(plate_with_hole(), FRONT)
-    upright = {round(c.start[0], 6) for c in seen if isinstance(c, Line) and abs(c.start[0] - c.end[0]) < 1e-9}
+    upright = {
+        round(c.start[0], 6) for c in seen if isinstance(c, Line) and abs(c.start[0] - c.end[0]) < 1e-9
+    }
     assert upright == {-10.0, 1.0, 5.0, 10.0}
 
 
 def test_a_slab_cuts_between_two_planes():
     from headparts.solids.verify import volume
 
-    assert volume(slab(box((0.0, 0.0, 0.0), (2.0, 3.0, 9.0)), (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 1.0, 4.0)) \
-        == pytest.approx(18.0, rel=1e-9)
+    assert volume(
+        slab(box((0.0, 0.0, 0.0), (2.0, 3.0, 9.0)), (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 1.0, 4.0)
+    ) == pytest.approx(18.0, rel=1e-9)
 
 
 def test_loose_specks_of_hidden_curves_are_dropped_but_short_joined_pieces_stay():

@@ -40,7 +40,9 @@ def test_trap_plan_at_the_joint_face_says_pass():
 
 
 def test_trap_infinite_lines_say_nonsense():
-    gap, _, foot, _ = common_perpendicular(Axis((9, 0, 4), (0, 0, 1), 18), Axis((23, -13, 0), DIRECTION, LENGTH))
+    gap, _, foot, _ = common_perpendicular(
+        Axis((9, 0, 4), (0, 0, 1), 18), Axis((23, -13, 0), DIRECTION, LENGTH)
+    )
     assert gap - 12.0 == pytest.approx(-11.293, abs=0.002)
     assert 4.0 + foot == pytest.approx(66.6, abs=0.1)  # far above the casting
 

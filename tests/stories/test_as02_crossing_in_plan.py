@@ -26,7 +26,9 @@ def test_the_wall_is_3_27():
 
 def test_trap_the_plan_shows_an_overlap():
     gap, angle, along_port, along_gallery = common_perpendicular(
-        Axis(PORT.axis.point, PORT.axis.direction, 25.0), Axis(GALLERY.axis.point, GALLERY.axis.direction, 60.0))
+        Axis(PORT.axis.point, PORT.axis.direction, 25.0),
+        Axis(GALLERY.axis.point, GALLERY.axis.direction, 60.0),
+    )
     assert 0 < along_port < 25
     assert 0 < along_gallery < 60  # both pass the crossing: seen from above they overlap
     assert angle == pytest.approx(90.0, abs=1e-9)

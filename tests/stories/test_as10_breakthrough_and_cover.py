@@ -25,12 +25,23 @@ OUT = direction_from_elevation(-40.0, 12.0)
 
 def bore(diameter, shift=(0.0, 0.0, 0.0)):
     foot = np.array(FOOT) + np.array(shift)
-    return port_void("sleeve_bore_intake", foot, OUT, diameter, 34.0, VALVE.point, VALVE.direction, 22.0,
-                     kind="sleeve_bore")
+    return port_void(
+        "sleeve_bore_intake",
+        foot,
+        OUT,
+        diameter,
+        34.0,
+        VALVE.point,
+        VALVE.direction,
+        22.0,
+        kind="sleeve_bore",
+    )
 
 
 def tunnel(shift=(0.0, 0.0, 0.0), diameter=10.0):
-    return round_void("tunnel_in", "oil", np.array([22.9, -24.5, 0.0]) + np.array(shift), (0, 0, 1), diameter, 40)
+    return round_void(
+        "tunnel_in", "oil", np.array([22.9, -24.5, 0.0]) + np.array(shift), (0, 0, 1), diameter, 40
+    )
 
 
 def toward_tunnel():
@@ -66,8 +77,13 @@ def test_volume_by_a_lattice():
     """Second route: cells of a cubic lattice inside both."""
     step = 0.04
     first, second = bore(15.85), tunnel()
-    x, y, z = np.meshgrid(np.arange(22, 29, step), np.arange(-23, -19, step), np.arange(12, 24, 5 * step),
-                          indexing="ij", sparse=False)
+    x, y, z = np.meshgrid(
+        np.arange(22, 29, step),
+        np.arange(-23, -19, step),
+        np.arange(12, 24, 5 * step),
+        indexing="ij",
+        sparse=False,
+    )
     points = np.stack([x, y, z], axis=-1).reshape(-1, 3)
     near = points[np.hypot(points[:, 0] - 22.9, points[:, 1] + 24.5) <= 5.0]
     count = np.count_nonzero(first.contains(near) & second.contains(near))
@@ -100,6 +116,10 @@ def test_a_measured_opening_tells_the_true_gap():
     low, high = 0.0, 0.5
     for _ in range(30):
         shift = (low + high) / 2
-        along = opening(bore(15.0), tunnel(-shift * toward_tunnel()), with_volume=False).along if shift < 0.3 else 9.9
+        along = (
+            opening(bore(15.0), tunnel(-shift * toward_tunnel()), with_volume=False).along
+            if shift < 0.3
+            else 9.9
+        )
         low, high = (low, shift) if along > 4.6 else (shift, high)
     assert 12.0857 - (low + high) / 2 == pytest.approx(12.003, abs=0.001)

@@ -31,5 +31,9 @@ def test_falling_port_cuts_the_seat():
 
 def test_by_hand_in_the_plane_of_both_axes():
     e = math.radians(10.0)
-    assert ring(10.0) == pytest.approx(6.3 + 5.3 * math.tan(e) - 4.5 / math.cos(e) - SEAT_INNER_EDGE, abs=1e-9)
-    assert ring(-10.0) == pytest.approx(6.3 - 7.25 * math.tan(e) - 4.5 / math.cos(e) - SEAT_INNER_EDGE, abs=1e-9)
+    assert ring(10.0) == pytest.approx(
+        6.3 + 5.3 * math.tan(e) - 4.5 / math.cos(e) - SEAT_INNER_EDGE, abs=1e-9
+    )
+    assert ring(-10.0) == pytest.approx(
+        6.3 - 7.25 * math.tan(e) - 4.5 / math.cos(e) - SEAT_INNER_EDGE, abs=1e-9
+    )

@@ -11,8 +11,15 @@ import pytest
 from headparts.geometry.quadrature import PlainBushing, plain_bushing_volume, window_volume
 from headparts.geometry.window import PortInBody
 
-BUSHING = PlainBushing(body_radius=8.25, shank_radius=4.0, throat_radius=6.3, guide_radius=2.0, body_end_s=17.0,
-                       roof_s=14.0, top_s=38.0 - 3.3)
+BUSHING = PlainBushing(
+    body_radius=8.25,
+    shank_radius=4.0,
+    throat_radius=6.3,
+    guide_radius=2.0,
+    body_end_s=17.0,
+    roof_s=14.0,
+    top_s=38.0 - 3.3,
+)
 PORT = PortInBody(foot_s=7.0, rise=12.0, radius=5.25)
 
 

@@ -17,7 +17,9 @@ from headparts.geometry.window import PortInBody
 
 def port(point, tilt, azim, foot_s, port_azim, elev, length, radius):
     valve = Axis(point, direction_from_tilt(tilt, azim), 60.0)
-    return PortInBody.of(valve, Axis(valve.at(foot_s), direction_from_elevation(port_azim, elev), length), radius)
+    return PortInBody.of(
+        valve, Axis(valve.at(foot_s), direction_from_elevation(port_azim, elev), length), radius
+    )
 
 
 def test_generator():
