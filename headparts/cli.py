@@ -112,7 +112,7 @@ def _check(options: argparse.Namespace) -> int:
     from headparts.reports.terminal import Terminal, print_summary
 
     step = Terminal(sys.stderr).step
-    result = check(options.job, only=options.only.split(","), step=step)
+    result = check(options.job, only=options.only.split(","), step=step, two_processes=True)
     if options.json:
         print(to_json(result))
     else:

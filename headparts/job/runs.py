@@ -12,6 +12,7 @@ from headparts.checks.context import Context
 from headparts.checks.run import run_checks
 from headparts.config import JobFile, read_job
 from headparts.errors import KernelError, ParameterError
+from headparts.job.apart import findings_apart
 from headparts.job.bodies import Bodies, build_bodies, build_head, build_parts
 from headparts.job.reporting import report_of
 from headparts.job.results import RunResult
@@ -27,31 +28,45 @@ def _silent(_: str) -> AbstractContextManager[Any]:
 
 
 def check(
-    job: str | Path | JobFile, only: Sequence[str] = (), solids: bool = True, step: Step = _silent
+    job: str | Path | JobFile,
+    only: Sequence[str] = (),
+    solids: bool = True,
+    step: Step = _silent,
+    two_processes: bool = False,
 ) -> RunResult:
     """Judge a job: every check, and with ``solids`` every pair of bodies where the job describes a head.
 
-    ``only`` keeps some checks (an id, or a letter for a family) and leaves the bodies out. Raises
-    JobFileError for a bad file, ParameterError for a check that there is not.
+    ``only`` keeps some checks (an id, or a letter for a family) and leaves the bodies out. ``two_processes``
+    works out the findings in a second process while this one builds the bodies (a script that asks for it
+    needs the usual guard round its main part). Raises JobFileError for a bad file, ParameterError for a
+    check that there is not.
     """
     with step("read the job file"):
         plan = _plan(job)
     only = [item for item in only if item]
+    with_bodies = solids and not only and plan.inputs.get("head.outline") is not None
+    if two_processes and with_bodies:
+        later = findings_apart(str(plan.job.path))
+        with step("check, build the bodies and look for clashes"):
+            bodies, remarks = _looked_at(plan)
+            return _result(plan, later(), bodies, remarks)
     with step("check"):
         try:
-            context = Context(plan)
-            findings = run_checks(context, only)
+            findings = run_checks(Context(plan), only)
         except ValueError as error:
             raise ParameterError("only", ",".join(only), str(error)) from error
-    bodies: Bodies | None = None
-    remarks: list[str] = []
-    if solids and not only and plan.job.head is not None and plan.inputs.get("head.outline") is not None:
-        with step("build the bodies and look for clashes"):
-            try:
-                bodies = build_bodies(plan)
-            except KernelError as error:
-                remarks.append(f"bodies not looked at: {error}")
-    return _result(plan, findings, bodies, remarks)
+    if not with_bodies:
+        return _result(plan, findings, None, [])
+    with step("build the bodies and look for clashes"):
+        return _result(plan, findings, *_looked_at(plan))
+
+
+def _looked_at(plan: Plan) -> tuple[Bodies | None, list[str]]:
+    """The bodies with their clashes, or why they could not be looked at."""
+    try:
+        return build_bodies(plan), []
+    except KernelError as error:
+        return None, [f"bodies not looked at: {error}"]
 
 
 def draw(

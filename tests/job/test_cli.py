@@ -139,3 +139,12 @@ def test_new_refuses_to_replace_a_file(tmp_path, job):
     assert done.returncode == 2
     assert job.read_bytes() == before
     assert run("new", "spacer", "-o", str(job), "--force").returncode == 0
+
+
+def test_two_processes_find_what_one_finds():
+    from headparts.job import check
+
+    said = json.loads(run("check", "configs/pump_26cc.yaml", "--json").stdout)
+    alone = check(ROOT / "configs" / "pump_26cc.yaml", solids=False)
+    assert said["findings"] == [json.loads(json.dumps(finding.as_json())) for finding in alone.findings]
+    assert {clash["verdict"] for clash in said["clashes"]} == {"clear", "press"}
