@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -78,22 +80,14 @@ def draw(
     force: bool = False,
     step: Step = _silent,
 ) -> RunResult:
-    """Draw the parts named (all by default): DXF, SVG and PDF of each sheet."""
-    from headparts.job.drawing import drawn_files
-    from headparts.job.writing import default_folder, write_run
+    """Draw the parts named (all by default): DXF, SVG and PDF of each sheet.
 
-    with step("read the job file"):
-        plan = _plan(job)
-    with step("check"):
-        context = Context(plan)
-        findings = run_checks(context)
-    with step("build the parts"):
-        bodies = _bodies(plan, parts)
-    with step("draw"):
-        files, sheet_findings = drawn_files(plan, bodies, findings, parts)
-    result = _result(plan, [*_without(findings, "Q05"), *sheet_findings], bodies, [])
-    with step("write"):
-        return write_run(result, files, folder or default_folder(plan.job), force=force, partial=True)
+    Sheets are always written, stamped NOT RELEASED while a FAIL is not accepted; ``draft`` changes nothing
+    here and stands for what it does in ``export`` and ``build``.
+    """
+    from headparts.job.drawing import drawn_files
+
+    return _one_kind(job, parts, folder, force, step, "draw", "Q05", drawn_files)
 
 
 def export(
@@ -107,18 +101,32 @@ def export(
 ) -> RunResult:
     """Export the models named (those of the job's ``export`` block by default): STEP and STL."""
     from headparts.job.models import model_files
+
+    return _one_kind(job, parts, folder, force, step, "export", "Q06", partial(model_files, draft=draft))
+
+
+def _one_kind(
+    job: str | Path | JobFile,
+    parts: Sequence[str],
+    folder: str | Path | None,
+    force: bool,
+    step: Step,
+    what: str,
+    own_check: str,
+    make: Callable[..., tuple[list[Any], list[Any]]],
+) -> RunResult:
+    """A run that writes one kind of file and leaves what an earlier run of the same job wrote beside it."""
     from headparts.job.writing import default_folder, write_run
 
     with step("read the job file"):
         plan = _plan(job)
     with step("check"):
-        context = Context(plan)
-        findings = run_checks(context)
+        findings = run_checks(Context(plan))
     with step("build the parts"):
         bodies = _bodies(plan, parts)
-    with step("export"):
-        files, file_findings = model_files(plan, bodies, findings, parts, draft=draft)
-    result = _result(plan, [*_without(findings, "Q06"), *file_findings], bodies, [])
+    with step(what):
+        files, judged = make(plan, bodies, findings, parts)
+    result = _result(plan, [*_without(findings, own_check), *judged], bodies, [])
     with step("write"):
         return write_run(result, files, folder or default_folder(plan.job), force=force, partial=True)
 
@@ -145,7 +153,7 @@ def build(
     with step("build the parts, cut the head and look for clashes"):
         bodies = build_bodies(plan)
     with step("measure walls a second time"):
-        bodies = _with_second_route(bodies, second_route(context))
+        bodies = replace(bodies, second_route=second_route(context))
     with step("draw"):
         sheets, sheet_findings = drawn_files(plan, bodies, findings)
     with step("export"):
@@ -170,12 +178,6 @@ def _bodies(plan: Plan, only: Sequence[str]) -> Bodies:
     parts, not_built = build_parts(plan)
     head, no_head = build_head(plan) if needs_head(plan, only) else (None, ())
     return Bodies(parts, head, (*not_built, *no_head))
-
-
-def _with_second_route(bodies: Bodies, rows: tuple[Any, ...]) -> Bodies:
-    from dataclasses import replace
-
-    return replace(bodies, second_route=rows)
 
 
 def _without(findings: Sequence[Any], *ids: str) -> list[Any]:
