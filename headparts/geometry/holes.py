@@ -9,6 +9,7 @@ never leaves out a point of the void), and halving the sectors closes the differ
 from __future__ import annotations
 
 import math
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -117,20 +118,20 @@ def face_piece(centre: Vec, radius: float, corners: tuple[Vec, Vec, Vec]) -> Fac
 
 
 @dataclass(frozen=True)
-class Hole:
+class Hole(ABC):
     """A convex body that is removed from a void."""
 
+    @abstractmethod
     def depth(self, points: ArrayLike) -> Array:
         """How far (mm) points, shape (..., 3), lie inside the hole: > 0 inside, <= 0 outside; shape (...)."""
-        raise NotImplementedError
 
+    @abstractmethod
     def pieces(self) -> tuple[Piece, ...]:
         """Convex pieces that together cover everything outside the hole."""
-        raise NotImplementedError
 
+    @abstractmethod
     def tangents(self, point: ArrayLike) -> tuple[Plane, ...]:
         """Half-spaces wholly outside the hole, one a way out, the nearest to ``point`` for a round wall."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True)
