@@ -7,8 +7,9 @@ from math import inf
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.needs import absent
 from headparts.checks.registry import check
-from headparts.geometry.window import depth_to_far_wall, depth_to_pass, roof_gap
+from headparts.geometry.window import PortInBody, depth_to_far_wall, depth_to_pass, roof_gap
 from headparts.mechanics.gas_flow import (
     mach_index,
     mean_piston_speed,
@@ -19,7 +20,6 @@ from headparts.mechanics.machining import joint_lip, stock_left
 from headparts.plan import MissingInput
 from headparts.plan.derived import opening_area, throat_annulus, window_of
 from headparts.plan.station import StationPlan
-from headparts.plan.voids import POINT_ANGLE
 
 
 def subject(station: StationPlan) -> str:
@@ -89,26 +89,15 @@ def miss(context: Context, station: StationPlan) -> Iterator[Finding]:
 def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Tip depths from the face: clear of the window, and first at the far wall; gap to the bowl roof."""
     throat, _ = station.inputs("bushing.bowl.throat", "axis")
-    point = float(station.inputs.get("port.drill.point_angle", POINT_ANGLE))
     window = window_of(station)
-    face = station.port.length
-    clear = depth_to_pass(window, throat / 2.0, face, point)
-    far = depth_to_far_wall(window, throat / 2.0, face, point)
-    given = station.inputs.get("port.drill.point_angle") is not None
-    note = "" if given else "port.drill.point_angle not given: 118"
-    yield context.judge(
-        "P06",
-        subject(station),
-        "depth_window",
-        far - clear,
-        method="exact edge curves",
-        note=note,
-        advice="a flatter drill point, or finish with a reamer",
-    )
-    for quantity, value in (("depth_to_pass", clear), ("depth_to_far_wall", far)):
-        yield context.judge(
-            "P06", subject(station), quantity, value, name=quantity, method="exact edge curves", note=note
-        )
+    try:
+        point, face = station.inputs.one("port.drill.point_angle"), station.port.length
+    except MissingInput as gap:
+        every = MissingInput(*gap.keys, *absent(context.inputs, "P06", station))
+        for quantity in ("depth_window", "depth_to_pass", "depth_to_far_wall"):
+            yield from context.not_run("P06", subject(station), every, only=quantity)
+    else:
+        yield from _depths(context, station, window, throat / 2.0, float(point), face)
     roof = station.inputs.get("bushing.bowl.roof_s")
     if roof is None:
         gap = MissingInput(station.inputs.path("bushing.bowl.roof_s"))
@@ -119,6 +108,25 @@ def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
     yield context.judge(
         "P06", subject(station), "roof_gap", value, name="roof_gap", method="exact edge curve", note=note
     )
+
+
+def _depths(
+    context: Context, station: StationPlan, window: PortInBody, throat: float, point: float, face: float
+) -> Iterator[Finding]:
+    clear = depth_to_pass(window, throat, face, point)
+    far = depth_to_far_wall(window, throat, face, point)
+    yield context.judge(
+        "P06",
+        subject(station),
+        "depth_window",
+        far - clear,
+        method="exact edge curves",
+        advice="a flatter drill point, or finish with a reamer",
+    )
+    for quantity, value in (("depth_to_pass", clear), ("depth_to_far_wall", far)):
+        yield context.judge(
+            "P06", subject(station), quantity, value, name=quantity, method="exact edge curves"
+        )
 
 
 @check("P07", per="port")

@@ -104,7 +104,8 @@ def hazard(context: Context) -> Iterator[Finding]:
         material = context.inputs.get(key)
         block = (context.job.materials or {}).get(material) if material is not None else None
         if block is None:
-            yield from context.not_run("H01", subject, MissingInput(key))
+            missing = key if material is None else f"materials.{material}"
+            yield from context.not_run("H01", subject, MissingInput(missing))
             continue
         found = block.hazard is not None
         yield context.judge(

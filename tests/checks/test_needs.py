@@ -68,3 +68,15 @@ def test_no_need_is_absent_where_the_check_ran(checked_jobs, name):
         arguments = [plan for known, plan in job.plan.stations.items() if known == base]
         arguments += [plan for known, plan in job.plan.repairs.items() if known == base]
         assert absent(context.inputs, check, *arguments) == [], (check, subject)
+
+
+def test_drill_depths_need_the_point_angle_and_the_roof_gap_does_not(findings):
+    found = findings(
+        "stations: {intake: {axis: {p: [8.2, -1.2, 3.3], tilt: 0}, bushing: {bowl: {throat: 12.6, roof_s: 14.0}},"
+        " port: {p: {on_axis_s: 7.0}, azim: 0, elev: 0, dia: 10.5, face: {x: 26.0}}}}\n"
+    )
+    gap = found["P06", "port_intake", "nominal", "depth_window"]
+    assert gap.verdict == "not_run"
+    assert gap.missing == ("stations.intake.port.drill.point_angle",)
+    # a level port at s = 7 of radius 5.25: its highest edge at the throat is 12.25, 1.75 below the roof
+    assert found["P06", "port_intake", "nominal", "roof_gap"].value == pytest.approx(1.75, abs=1e-9)
