@@ -100,8 +100,8 @@ def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
         yield from _depths(context, station, window, throat / 2.0, float(point), face)
     roof = station.inputs.get("bushing.bowl.roof_s")
     if roof is None:
-        gap = MissingInput(station.inputs.path("bushing.bowl.roof_s"))
-        yield from context.not_run("P06", subject(station), gap, only="roof_gap")
+        no_roof = MissingInput(station.inputs.path("bushing.bowl.roof_s"))
+        yield from context.not_run("P06", subject(station), no_roof, only="roof_gap")
         return
     value = roof_gap(window, throat / 2.0, roof)
     note = "the drill marks the bowl roof" if value < 0 else ""
