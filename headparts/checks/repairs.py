@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
@@ -25,19 +25,38 @@ def repaired_pairs(context: Context) -> dict[str, str]:
     return found
 
 
-def repair_holds(name: str, findings: Iterable[Finding]) -> tuple[bool, list[str]]:
-    """Whether every FAIL check of a repair passes, and the ids of those that do not."""
-    bad = []
+@dataclass(frozen=True)
+class Standing:
+    """How a repair stands: ids of its FAIL checks that fail, and of those that could not be judged."""
+
+    failing: tuple[str, ...]
+    unjudged: tuple[str, ...]
+
+    @property
+    def holds(self) -> bool:
+        """Nothing fails, and the cover of the opening (S05) was judged: without it nothing is repaired."""
+        return not self.failing and "S05" not in self.unjudged
+
+
+def standing(name: str, findings: Iterable[Finding]) -> Standing:
+    """How the repair ``name`` stands by its FAIL checks.
+
+    A check that could not run, for want of blocks that a partial job leaves out, is named and is no pass. The
+    worst case of the cover may be among them; its nominal value may not.
+    """
+    failing, unjudged = set(), set()
     bore = f"sleeve_bore_{name}"
     for finding in findings:
         parts = finding.subject.split("~")
-        if not finding.id.startswith("S") or (name not in parts and bore not in parts):
+        mine = finding.id.startswith("S") and (name in parts or bore in parts)
+        if not mine or finding.severity != "FAIL" or finding.note == ABSENT:
             continue
-        if finding.severity != "FAIL" or finding.note == ABSENT:
-            continue
-        if finding.verdict in ("fail", "not_run"):
-            bad.append(finding.id)
-    return not bad, sorted(set(bad))
+        if finding.verdict == "fail":
+            failing.add(finding.id)
+        elif finding.verdict == "not_run":
+            worst = finding.id == "S05" and finding.case == "worst"
+            unjudged.add("S05 worst" if worst else finding.id)
+    return Standing(tuple(sorted(failing)), tuple(sorted(unjudged)))
 
 
 def through_repairs(context: Context, findings: list[Finding]) -> list[Finding]:
@@ -45,20 +64,20 @@ def through_repairs(context: Context, findings: list[Finding]) -> list[Finding]:
     pairs = repaired_pairs(context)
     if not pairs:
         return findings
-    held = {name: repair_holds(name, findings) for name in context.plan.repairs}
+    stands = {name: standing(name, findings) for name in context.plan.repairs}
     made = []
     for finding in findings:
         name = pairs.get(finding.subject)
         if name is None or finding.id not in THROUGH_THE_REPAIR or finding.verdict == "not_run":
             made.append(finding)
             continue
-        good, bad = held[name]
-        if good:
-            made.append(replace(finding, verdict="info", note=f"repaired by {name}", advice=""))
+        repair = stands[name]
+        if repair.holds:
+            open_ones = f"; not judged: {', '.join(repair.unjudged)}" if repair.unjudged else ""
+            made.append(replace(finding, verdict="info", note=f"repaired by {name}{open_ones}", advice=""))
         elif finding.id in ("W07", "W07r"):
             made.append(finding)
         else:
-            made.append(
-                replace(finding, verdict="fail", note=f"repair {name} does not pass: {', '.join(bad)}")
-            )
+            bad = ", ".join((*repair.failing, *repair.unjudged))
+            made.append(replace(finding, verdict="fail", note=f"repair {name} does not pass: {bad}"))
     return made

@@ -13,6 +13,7 @@ from headparts.checks import (  # noqa: F401  the families register themselves w
     ports,
     record,
     sleeves,
+    thin,
     valve_train,
     valves,
     walls,

@@ -167,25 +167,6 @@ def unknown_zone(context: Context) -> Iterator[Finding]:
         )
 
 
-@check("W10", per="job", needs="voids")
-def thin_area(context: Context) -> Iterator[Finding]:
-    """Area of a cut nearer to a cavity than its limit: only the empty case is judged so far."""
-    mine = pairs(context)
-    thin = [pair for pair in mine if pair.wall is not None and _below(pair)]
-    if thin:
-        for pair in thin:
-            yield from context.not_run("W10", pair.subject, note="the area below the limit is not built yet")
-    elif any(pair.wall is not None for pair in mine):
-        yield context.judge("W10", "head", "thin_area", 0.0, method="no wall below its limit")
-    else:
-        yield from context.not_run("W10", "head", MissingInput("stations", "head"))
-
-
-def _below(pair: Pair) -> bool:
-    limit = pair.limit.value
-    return pair.wall is not None and isinstance(limit, float | int) and pair.wall.value < limit - 1e-9
-
-
 @check("W12", per="job", needs="voids")
 def cavity_u(context: Context) -> Iterator[Finding]:
     """Cavities near a new cut: measure them better first."""

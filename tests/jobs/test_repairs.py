@@ -76,3 +76,54 @@ def test_an_accepted_fail_is_a_warning_with_its_reason(changed, without_repairs)
     assert accepted.verdict == "warn"
     assert "tunnel is blanked off" in accepted.note
     assert found["W08", "port_intake~tunnel_in", "nominal", "overlap_volume"].verdict == "fail"
+
+
+PARTIAL = """
+schema: 1
+job: {id: P1, status: proposal}
+head:
+  material: cast
+  cavities:
+    - {name: tunnel_in, kind: oil, axis: {p: [22.9, -24.5, 0], tilt: 0, azim: 0}, dia: 10.0, len: 40, u: 0.10}
+stations:
+  intake:
+    axis: {p: [10.90, -0.50, 4.60], tilt: 15, azim: 0}
+    bushing: {body: {dia: 22.0, len: 24}}
+    port: {p: {on_axis_s: 8.5}, azim: -40, elev: 12, dia: 15.0, face: {along: 34.0}}
+repairs:
+  - {name: sleeve, in_port: intake, cause: {cavity: tunnel_in}, mode: bonded,
+     bore: {dia: 15.85, tol: H7}, anti_rotation: saddle,
+     sleeve: {material: tube, od: 15.79, od_tol: [-0.01, 0], id: 15.0, id_tol: [0, 0.02], inner_end: saddle,
+              saddle_radius: 11.0},
+     bond: {gap_dia: [0.05, 0.1], service_T: 150, rated_T: 230}}
+"""
+
+
+def partial_findings(tmp_path, text: str) -> dict:
+    from headparts.checks.context import Context
+    from headparts.checks.run import run_checks
+    from headparts.config import read_job
+    from headparts.plan import plan_job
+
+    path = tmp_path / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    return {finding.key: finding for finding in run_checks(Context(plan_job(read_job(path))))}
+
+
+def test_a_sleeve_alone_is_judged_by_what_can_be_judged_and_says_what_could_not(tmp_path):
+    """Cover of the generator job (independent calculation): 5.134 inside, 7.606 outside."""
+    found = partial_findings(tmp_path, PARTIAL)
+    assert found["S05", "sleeve", "nominal", "cover_inner"].value == pytest.approx(5.134298, abs=0.002)
+    assert found["S05", "sleeve", "nominal", "cover_outer"].value == pytest.approx(7.605729, abs=0.002)
+    assert found["S05", "sleeve", "worst", "cover_inner"].verdict == "not_run"
+    bare = found["W04", "port_intake~tunnel_in", "nominal", "wall"]
+    assert bare.verdict == "info"
+    assert bare.note == "repaired by sleeve; not judged: S05 worst, S08"
+    assert [finding.key for finding in found.values() if finding.verdict == "fail"] == []
+
+
+def test_without_its_cover_judged_nothing_is_repaired(tmp_path):
+    text = PARTIAL.replace(" id: 15.0, id_tol: [0, 0.02],", "")
+    found = partial_findings(tmp_path, text)
+    assert found["S05", "sleeve", "nominal", "cover_inner"].verdict == "not_run"
+    assert found["W04", "port_intake~tunnel_in", "nominal", "wall"].verdict == "fail"
