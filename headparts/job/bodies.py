@@ -79,11 +79,17 @@ def build_parts(plan: Plan, only: Sequence[str] = ()) -> tuple[tuple[Part, ...],
 
 
 def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
-    """The head where the job describes one: proven, or KernelError. None and a reason where keys are missing."""
+    """The head where the job describes one: proven, or KernelError. None and a reason where keys are missing.
+
+    A job that plans no bushing yet gives the head as it was found.
+    """
     if plan.job.head is None or plan.inputs.get("head.outline") is None:
         return None, ()
+    planned = [
+        station for station in plan.stations.values() if station.inputs.get("bushing.body.dia") is not None
+    ]
     try:
-        return head_part(plan), ()
+        return head_part(plan, as_found=bool(plan.stations) and not planned), ()
     except MissingInput as gap:
         return None, ((NAME, str(gap)),)
 
@@ -111,13 +117,12 @@ def clashes_of(plan: Plan, parts: Sequence[Part], head: Part | None) -> tuple[Cl
 
 def _expected(plan: Plan, parts: dict[str, Part], head: Part) -> dict[tuple[str, str], float]:
     """Overlap meant by each press [mm3]."""
-    shape = head_parameters(plan)
     made: dict[tuple[str, str], float] = {}
     for name, station in plan.stations.items():
         part = parts.get(f"bushing_{name}")
         if part is not None:
             made[(part.name, head.name)] = press_overlap(
-                bushing_parameters(station), part.placement, shape, name
+                bushing_parameters(station), part.placement, head_parameters(plan), name
             )
     for name, repair in plan.repairs.items():
         bush = parts.get(f"bushing_{repair.station.name}") if name in parts else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -140,3 +141,30 @@ def test_sheets_of_the_jobs_have_no_conflicts(sprayer, name):
     for number, sheet in enumerate(sheets, start=1):
         drawing = sheet.make(base_context(plan, [], bodies, number, len(sheets)))
         assert conflicts(drawing) == (), sheet.name
+
+
+FOUND = """
+schema: 1
+job: {id: FOUND-1, status: measured}
+head:
+  material: cast
+  outline: {type: box, x: [-30, 30], y: [-29, 29], z: [0, 30]}
+  chamber: {type: disc, dia: 33.6, depth: 3.3}
+stations:
+  intake:
+    old: {axis: {p: [8.0, 0.0, 3.3], tilt: 0}, body_bore: 14.8, shank_bore: 7.0, body_len: 15.0, tip_z: 50.0}
+"""
+
+
+def test_a_head_as_found_only_is_built_with_its_old_bores(tmp_path):
+    """Box less disc, body bore from the roof to the step, shank bore from there to the top: whole cylinders."""
+    path = tmp_path / "job.yaml"
+    path.write_text(FOUND, encoding="utf-8")
+    result = build(path, tmp_path / "out")
+    assert not result.failed
+    head = result.bodies.head
+    assert head.name == "head_as_found"
+    quarter = math.pi / 4.0
+    removed = quarter * (33.6**2 * 3.3 + 14.8**2 * 15.0 + 7.0**2 * (30.0 - 18.3))
+    assert head.volume == pytest.approx(60.0 * 58.0 * 30.0 - removed, rel=1e-9)
+    assert {"head_as_found.step", "head_as_found.stl", "head_bores.dxf"} <= set(result.written)
