@@ -22,7 +22,10 @@ def thin_area(context: Context) -> Iterator[Finding]:
     Between two cuts the area is on the first in alphabetical order. Only the nominal place counts.
     """
     mine = pairs(context)
-    thin = [pair for pair in mine if below(pair)]
+    strictest: dict[str, Pair] = {}
+    for pair in sorted((pair for pair in mine if below(pair)), key=limit_of):
+        strictest[pair.subject] = pair  # a pocket and the other station's port are judged by W05 and by W11
+    thin = [pair for pair in mine if strictest.get(pair.subject) is pair]
     for pair in thin:
         assert pair.voids is not None
         assert pair.wall is not None
@@ -33,10 +36,10 @@ def thin_area(context: Context) -> Iterator[Finding]:
             "thin_area",
             found.value,
             at=pair.wall.at,
-            bounds=(max(0.0, found.value - found.error), found.value + found.error),
             method="exact stretches along the cut's lines",
             advice="a small thin spot is stiffer than a long thin strip: shift the cut or take a smaller one",
-            note=f"nearer than {limit_of(pair):g}; the part inside the cavity counts too",
+            note=f"nearer than {limit_of(pair):g}, within {max(found.error, 0.01):.2f} mm2; "
+            "what lies inside the cavity counts too",
         )
     if thin:
         return
@@ -77,5 +80,7 @@ def _flat_ends(context: Context, cut: Void) -> tuple[tuple[float, ...], tuple[Ho
     if role not in ("body_bore", "pocket") or core.axis is None:
         return (), ()
     shank = context.plan.stations[name].inputs.get("bushing.shank.dia")
-    holes = () if shank is None else (endless_cylinder_hole(core.axis.point, core.axis.direction, shank / 2.0),)
+    holes = (
+        () if shank is None else (endless_cylinder_hole(core.axis.point, core.axis.direction, shank / 2.0),)
+    )
     return ((core.axis.length,) if role == "body_bore" else (0.0,)), holes
