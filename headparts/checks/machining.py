@@ -20,6 +20,8 @@ from headparts.plan.station import StationPlan
 
 TOOL_BEYOND = 5.0
 """Reach of the boring bar beyond the step [mm] (definition of M03)."""
+PARALLEL = 1e-9
+"""Sine of the angle below which two axes are parallel."""
 SPINDLE_LENGTH = 500.0
 """Length of spindle that is looked at behind its nose [mm]."""
 
@@ -30,7 +32,7 @@ def cleanup(context: Context, station: StationPlan) -> Iterator[Finding]:
     length, _, _ = station.inputs("bushing.body.len", "axis", "old.axis")
     for quantity, new_key, old_key, span in (
         ("body_cleanup", "bushing.body.dia", "old.body_bore", lambda: (0.0, length)),
-        ("shank_cleanup", "bushing.shank.dia", "old.shank_bore", lambda: (length, station.top_s)),
+        ("shank_cleanup", "bushing.shank.dia", "old.shank_bore", lambda: _shank_span(context, station)),
     ):
         name = "" if quantity == "body_cleanup" else quantity
         try:
@@ -52,6 +54,15 @@ def cleanup(context: Context, station: StationPlan) -> Iterator[Finding]:
             name=name,
             advice="a larger bore, or the new axis nearer to the old: a crescent of the old bore would stay",
         )
+
+
+def _shank_span(context: Context, station: StationPlan) -> tuple[float, float]:
+    """Where the shank's bore begins and where it leaves the head's top [mm]; any length does for parallel axes."""
+    step = float(station.inputs.one("bushing.body.len"))
+    if np.linalg.norm(np.cross(station.direction, station.old_axis.direction)) < PARALLEL:
+        return step, step
+    top = float(context.inputs.one("head.outline").z[1])
+    return step, (top - float(station.point(0.0)[2])) / float(station.direction[2])
 
 
 @check("M02", per="station")

@@ -9,6 +9,7 @@ from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.needs import absent
 from headparts.checks.registry import check
+from headparts.checks.table import UsedLimit
 from headparts.geometry.window import PortInBody, depth_to_far_wall, depth_to_pass, roof_gap
 from headparts.mechanics.gas_flow import (
     mach_index,
@@ -48,7 +49,7 @@ def entry(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "entry_angle",
         station.port.entry_angle,
-        limit=context.computed("P02", None) if spot else None,
+        limit=UsedLimit(None, None, None, False) if spot else None,
         note="spot-faced square to the port" if spot else "",
         advice="spot-face the entry: a two-lip drill walks on a slope; clamp the head",
     )

@@ -57,7 +57,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
             verdict="pass",
             note="the cut is empty here",
         )
-    short = (float(pair.limit.value) if isinstance(pair.limit.value, float | int) else 0.0) - wall.value
+    short = _number(pair) - wall.value
     note = "" if wall.proven else "unproven: the bounds have not met"
     if pair.check == "W01" and wall.value < 0.5 and pair.limit.given:
         note = "the web is below 0.5: a risk taken knowingly"
@@ -103,10 +103,24 @@ def rss_case(context: Context) -> Iterator[Finding]:
     yield from _with_terms(context, "W07r", "rss_case", 0.8, False)
 
 
+def _each_once(found: list[Pair]) -> list[Pair]:
+    """One pair a subject: a pocket and the other station's port are judged by W05 and W11, the stricter counts."""
+    strictest: dict[str, Pair] = {}
+    for pair in found:
+        known = strictest.get(pair.subject)
+        if known is None or _number(pair) > _number(known):
+            strictest[pair.subject] = pair
+    return list(strictest.values())
+
+
+def _number(pair: Pair) -> float:
+    return float(pair.limit.value) if isinstance(pair.limit.value, float | int) else 0.0
+
+
 def _with_terms(
     context: Context, check_id: str, quantity: str, share: float, floor: bool
 ) -> Iterator[Finding]:
-    mine = [pair for pair in pairs(context) if pair.check not in ("W09",)]
+    mine = _each_once([pair for pair in pairs(context) if pair.check not in ("W09",)])
     if not mine:
         missing = MissingInput(*(["stations"] if not context.plan.stations else ["head"]))
         yield from context.not_run(check_id, "job", missing)
