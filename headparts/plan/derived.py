@@ -12,7 +12,9 @@ from headparts.mechanics.rocker import pushrod_change_needed, rocker_ratio
 from headparts.mechanics.spring import installed_length, spring_force
 from headparts.plan.needs import MissingInput
 from headparts.plan.plan import Plan
+from headparts.plan.repair import RepairPlan
 from headparts.plan.station import StationPlan, axis_of
+from headparts.plan.true_place import axis_gaps
 
 Value = tuple[str, str, float, str]
 """(subject, quantity, value, unit)."""
@@ -44,6 +46,14 @@ def _asked(plan: Plan) -> Iterator[Asked]:
         yield name, "length_min", "mm", lambda r=repair: r.saddle.length_min  # type: ignore[misc]
         yield name, "length_max", "mm", lambda r=repair: r.saddle.length_max  # type: ignore[misc]
         yield name, "volume", "mm3", lambda r=repair: r.saddle.volume.value  # type: ignore[misc]
+        yield name, "axis_gap_measured", "mm", lambda r=repair: axis_gaps(r)[0]  # type: ignore[misc]
+        yield name, "cavity_shift", "mm", lambda r=repair: cavity_shift(r)  # type: ignore[misc]
+
+
+def cavity_shift(repair: RepairPlan) -> float:
+    """How much nearer to the port the cause is than drawn, by its measured opening [mm]; negative: farther."""
+    measured, drawn = axis_gaps(repair)
+    return drawn - measured
 
 
 def _station(station: StationPlan) -> Iterator[Asked]:
