@@ -25,6 +25,7 @@ SCAN = 1440
 """Angles tried round the bore for openings; the direction of the cavity is tried far more finely."""
 COARSE = 240
 ZOOMS = 14
+HALVINGS = 44
 
 
 @dataclass(frozen=True)
@@ -213,11 +214,11 @@ class _Lines:
         return total * radius
 
     def volume(self) -> tuple[float, float]:
-        r = self.bore.radius
-        if not self.arcs(r) and not self._reaches():
+        greatest = self._greatest_radius()
+        if greatest is None:
             return 0.0, 0.0
 
-        return integral(lambda radii: self.areas(radii, 1e-7), self._least_radius(), r, 2e-7)
+        return integral(lambda radii: self.areas(radii, 1e-7), self._least_radius(greatest), greatest, 2e-7)
 
     def areas(self, radii: Array, tolerance: float) -> Array:
         """Opening areas of many radii at once: edges by bisection, 16 against 10 Gauss points an arc."""
@@ -257,14 +258,25 @@ class _Lines:
             total[index[n]] += self.area(float(radii[index[n]]), [ends[n]], tolerance)
         return total
 
-    def _reaches(self) -> bool:
-        return any(bool(self.arcs(x, COARSE)) for x in np.linspace(0.0, self.bore.radius, 9)[1:-1])
+    def _greatest_radius(self) -> float | None:
+        """Radius of the outermost lines that enter the cavity; None: no line does."""
+        r = self.bore.radius
+        if self.arcs(r):
+            return r
+        entered = [x for x in np.linspace(0.0, r, 9)[1:-1] if self.arcs(float(x), COARSE, 0)]
+        if not entered:
+            return None
+        low, high = float(max(entered)), r
+        for _ in range(HALVINGS):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.arcs(middle, COARSE, 0) else (low, middle)
+        return low
 
-    def _least_radius(self) -> float:
-        low, high = 0.0, self.bore.radius
+    def _least_radius(self, greatest: float) -> float:
+        low, high = 0.0, greatest
         if self.arcs(1e-9 * high, COARSE, 0):
             return 0.0
-        for _ in range(26):
+        for _ in range(HALVINGS):
             middle = (low + high) / 2
             low, high = (low, middle) if self.arcs(middle, COARSE, 0) else (middle, high)
         return high
