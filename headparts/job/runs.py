@@ -13,7 +13,7 @@ from headparts import __version__
 from headparts.checks.context import Context
 from headparts.checks.run import run_checks
 from headparts.config import JobFile, read_job
-from headparts.errors import KernelError, ParameterError
+from headparts.errors import GeometryError, KernelError, ParameterError
 from headparts.job.apart import findings_apart
 from headparts.job.bodies import Bodies, build_bodies, build_head, build_parts
 from headparts.job.reporting import report_of
@@ -67,7 +67,7 @@ def _looked_at(plan: Plan) -> tuple[Bodies | None, list[str]]:
     """The bodies with their clashes, or why they could not be looked at."""
     try:
         return build_bodies(plan), []
-    except KernelError as error:
+    except (KernelError, ParameterError, GeometryError) as error:
         return None, [f"bodies not looked at: {error}"]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from math import cos, pi, radians
 
+from headparts.errors import GeometryError, ParameterError
 from headparts.geometry.quadrature import PlainBushing, plain_bushing_volume
 from headparts.geometry.window import PortInBody, window_area
 from headparts.mechanics.gas_flow import round_area, seat_opening_area, throat_area
@@ -21,12 +22,12 @@ Value = tuple[str, str, float, str]
 
 
 def derived(plan: Plan) -> list[Value]:
-    """Every derived value that the job file is complete enough for."""
+    """Every derived value that the job file is complete enough for; what its sizes rule out is left out."""
     made: list[Value] = []
     for subject, quantity, unit, make in _asked(plan):
         try:
             made.append((subject, quantity, float(make()), unit))
-        except MissingInput:
+        except (MissingInput, GeometryError, ParameterError):
             continue
     return made
 

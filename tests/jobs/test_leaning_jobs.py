@@ -78,3 +78,51 @@ def test_a_spot_face_leaves_the_entry_angle_for_information_whatever_the_limit(c
     assert entry.value == pytest.approx(12.0, abs=1e-9)
     assert (entry.verdict, entry.limit) == ("info", None)
     assert found["P02", "port_exhaust", "nominal", "entry_angle"].verdict == "warn"
+
+
+SHORT_SLEEVE = """
+schema: 1
+job: {id: short, status: proposal}
+stations:
+  exhaust:
+    axis: {p: [0, 0, 3], tilt: 0, azim: 0}
+    bushing: {body: {dia: 14.5, len: 16}}
+    port: {p: {on_axis_s: 12}, azim: 180, elev: -35, dia: 6, face: {along: 11}}
+repairs:
+  - {name: tube, in_port: exhaust, mode: pressed, bore: {dia: 7, tol: H7},
+     sleeve: {material: alloy, od: 6.95, od_tol: [-0.01, 0], id: 6.1, id_tol: [0, 0.02], inner_end: saddle,
+              saddle_radius: 7.25}}
+materials: {alloy: {E: 70000, nu: 0.33, cte: 23.0e-6}}
+"""  # fmt: skip
+
+
+def test_a_sleeve_whose_face_lies_inside_its_saddle_is_judged_by_what_is_left(tmp_path):
+    """The upper generator starts 7.25/cos 35 + 3.475 tan 35 = 11.28 from the foot, beyond the face at 11."""
+    from headparts.job.runs import check
+    from headparts.plan.derived import derived
+
+    assert 7.25 / cos(radians(35)) + 3.475 * sin(radians(35)) / cos(radians(35)) > 11.0
+    path = tmp_path / "job.yaml"
+    path.write_text(SHORT_SLEEVE, encoding="utf-8")
+    result = check(path)
+    wall = next(f for f in result.findings if f.key == ("S01", "tube", "nominal", "wall_least"))
+    assert wall.value == pytest.approx((6.95 - 0.01 - 6.1 - 0.02) / 2, abs=1e-9)
+    assert ("tube", "length_max") not in {(row[0], row[1]) for row in derived(result.plan)}
+
+
+def test_bodies_that_cannot_be_built_leave_the_findings_whole(tmp_path):
+    """A job with a head: the same sleeve stops the look at the bodies, not the checks."""
+    from headparts.job.runs import check
+
+    text = (
+        SHORT_SLEEVE
+        + "head: {material: alloy, outline: {type: box, x: [-20, 20], y: [-20, 20], z: [0, 30]}}\n"
+    )
+    path = tmp_path / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    result = check(path)
+    wall = next(
+        f for f in result.findings if f.key == ("W05", "body_bore_exhaust~outside", "nominal", "wall")
+    )
+    assert wall.value == pytest.approx(30 - (3 + 16), abs=1e-9)
+    assert any(remark.startswith("bodies not looked at") for remark in result.report.remarks)
