@@ -1,8 +1,6 @@
 """Where a wall is measured: over a dome's apex, below the joint face, in the chamber, along a face, at edges.
 
-Not built yet, so not tested: a wall whose straight line runs across a third void is not told apart (the value
-is right for the two voids, the metal between them is less); nor a witness beyond the casting's sides. A
-thickness field of any solid does not exist yet; what stands for "constant shells" here is walls that are
+A thickness field of any solid does not exist yet; what stands for "constant shells" here is walls that are
 equally thick over a whole face, where the place is not unique.
 """
 
@@ -14,6 +12,7 @@ import numpy as np
 import pytest
 
 from headparts.geometry.convex import Convex, box, cylinder, half_space
+from headparts.geometry.crossed import crossed, length_inside
 from headparts.geometry.distance import wall
 from headparts.geometry.holes import disc_hole, dome_hole
 from headparts.geometry.outside import outside_void
@@ -141,3 +140,46 @@ def test_a_corner_of_the_casting():
     hole = round_void("h", "oil", (26.0, 25.5, 0), (0, 0, 1), 4.0, 30.0)
     outside = outside_void((-30, -29, 0), (30, 29, 40), skip=("top",))
     assert wall(hole, outside).value == pytest.approx(29 - 25.5 - 2.0, abs=EXACT)
+
+
+def test_a_wall_across_another_void_is_told_apart():
+    """Two upright holes 20 apart with a third of 6 between them: 4 mm of metal, not 10."""
+    left, right = (round_void("h", "oil", (x, 0, 0), (0, 0, 1), 10.0, 30.0) for x in (-10, 10))
+    between = round_void("between", "gas", (1, 0, 0), (0, 0, 1), 6.0, 30.0)
+    aside = round_void("aside", "gas", (0, 9, 0), (0, 0, 1), 6.0, 30.0)
+    found = wall(left, right)
+    assert found.value == pytest.approx(10.0, abs=EXACT)
+    assert length_inside(*found.at, between) == pytest.approx(6.0, abs=1e-6)
+    assert crossed(*found.at, [aside, between]) == ("between",)
+    assert crossed(*found.at, [left, right, aside]) == ()  # it starts and ends there, and passes the third by
+
+
+def test_a_line_off_the_middle_of_a_void():
+    """Chord of a circle of radius 3 at the distance 2, of a slanted line: 2 sqrt(5), over the cosine of its rise."""
+    void_ = round_void("v", "gas", (0, 0, 0), (0, 0, 1), 6.0, 30.0)
+    found = length_inside((-10, 2, 5), (10, 2, 20), void_)
+    assert found == pytest.approx(2 * math.sqrt(5) * math.hypot(20, 15) / 20, abs=EXACT)
+    assert length_inside((-10, 3.0, 5), (10, 3.0, 5), void_) == pytest.approx(0.0, abs=EXACT)
+    assert length_inside((-10, 2, 5), (0, 2, 5), void_) == pytest.approx(
+        math.sqrt(5), abs=EXACT
+    )  # ends inside
+    assert length_inside((1, 1, 1), (1, 1, 1), void_) == 0.0
+
+
+def test_a_line_through_the_part_of_a_void_that_the_chamber_took():
+    """What the chamber took belongs to the chamber: the hole's chord begins above the roof at z 3."""
+    void_ = round_void("v", "gas", (0, 0, 0), (0, 0, 1), 6.0, 30.0, (disc_hole(60, 3.0),))
+    assert length_inside((0, 0, 1), (0, 0, 9), void_) == pytest.approx(6.0, abs=EXACT)
+    assert length_inside((-10, 0, 2), (10, 0, 2), void_) == 0.0
+
+
+def test_a_witness_outside_the_block():
+    """Two holes that come nearest beyond the casting's side: the line between their nearest points is in the open."""
+    d, e = np.array([1, 0.1, 0]), np.array([1, -0.1, 0])
+    first = round_void("a", "oil", (0, -6, 15), d, 4.0, 36.0)
+    second = round_void("b", "oil", (0, 6, 15), e, 4.0, 36.0)
+    outside = outside_void((-30, -29, 0), (30, 29, 40))
+    found = wall(first, second)
+    assert found.at[0][0] > 30.0
+    assert length_inside(*found.at, outside) == pytest.approx(found.value, abs=1e-6)
+    assert crossed(*found.at, [outside]) == ("outside",)
