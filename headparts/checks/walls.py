@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import inf, sqrt
 
 from headparts.checks.context import Context
+from headparts.checks.crossings import crossing_note
 from headparts.checks.finding import Finding
 from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits
 from headparts.checks.registry import check
@@ -65,6 +66,9 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         note = "the drilled hole is not given: only the thread's cylinder was measured"
     if context.inputs.get("head.chamber") is None:
         note = (note + "; " if note else "") + "no chamber in the job: nothing removed for it"
+    across = crossing_note(context, pair)
+    if across:
+        note = (note + "; " if note else "") + across
     return context.judge(
         pair.check,
         pair.subject,
