@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from headparts.parts.spacer import spacer as spacer
     from headparts.parts.valve import ValveParameters as ValveParameters
     from headparts.parts.valve import valve as valve
+    from headparts.sizing import largest as largest
     from headparts.tables.iso286 import fit as fit
 
 __version__ = "0.1.0"
@@ -44,6 +45,7 @@ _HOME = {
     "draw": "headparts.job",
     "export": "headparts.job",
     "build": "headparts.job",
+    "largest": "headparts.sizing",
     "fit": "headparts.tables.iso286",
     "Part": "headparts.parts.part",
     "wrap": "headparts.parts.part",

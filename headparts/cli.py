@@ -71,6 +71,20 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("job", help="job file")
     _writing(build)
 
+    largest = _command(commands, "largest", _largest, "the largest value of one number that is still safe")
+    largest.add_argument("job", help="job file")
+    largest.add_argument("parameter", help="its dotted key, as stations.intake.port.dia")
+    largest.add_argument("--smallest", action="store_true", help="the smallest value instead")
+    largest.add_argument(
+        "--with",
+        dest="together",
+        nargs="+",
+        default=[],
+        metavar="KEY",
+        help="keys that move by the same amount",
+    )
+    largest.add_argument("--json", action="store_true", help="print one JSON object")
+
     fit = _command(commands, "fit", _fit, "limits and interference of a fit")
     fit.add_argument("size", type=float, help="nominal size, mm")
     fit.add_argument("fit", metavar="class", help="as H7/s6")
@@ -148,6 +162,22 @@ def _written(run: Any, options: argparse.Namespace, *parts: list[str]) -> int:
     print_parts(result.report, terminal)
     terminal.line(f"{len(result.written)} files in {result.folder}")
     return FAILED if result.failed else 0
+
+
+def _largest(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.reports.sizing import print_largest
+    from headparts.reports.terminal import Terminal
+    from headparts.sizing import largest
+
+    with Terminal(sys.stderr).step("try sizes"):
+        found = largest(options.job, options.parameter, options.smallest, options.together)
+    if options.json:
+        print(json.dumps(found.as_json(), indent=1, allow_nan=False))
+    else:
+        print_largest(found, Terminal(sys.stdout))
+    return 0
 
 
 def _fit(options: argparse.Namespace) -> int:

@@ -1,0 +1,155 @@
+"""One job file with some of its numbers changed in memory, read and judged as if they had been written so.
+
+The file is parsed once and stays as it is; every variant goes through the reader's own walk and rules, so that
+an impossible value is refused in the same words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as MappingType
+from dataclasses import replace
+from os import PathLike, fspath
+from pathlib import Path
+
+from ..errors import JobFileError, ParameterError
+from .fault import nearest
+from .model import JobFile
+from .nodes import Mapping, Node, Scalar, Sequence
+from .notes import Notes
+from .reader import _job, _sorted, _tree, read_job
+from .rules import judge_job
+from .spec import Spec, block, block_specs, number
+
+Steps = tuple[int, ...]
+
+
+class VariedJob:
+    """A job file whose numbers can be changed one by one or together.
+
+    ``job`` is the file as it stands. Raises JobFileError for a bad file.
+    """
+
+    def __init__(self, path: str | PathLike[str]) -> None:
+        self.job = read_job(path)
+        self._name = fspath(path)
+        root = _tree(self._name, Notes(self._name))
+        assert root is not None
+        self._root = root
+
+    def spec(self, key: str) -> Spec:
+        """What the number at a dotted key may be (``low``, ``high``, ``unit``).
+
+        Raises ParameterError naming the nearest key when the job file writes no number there.
+        """
+        if key not in self.job.quantities:
+            near = nearest(key, self.job.quantities) or _same_end(key, self.job.quantities)
+            block_of = "a block or a word, not a number" if self.job.get(key) is not None else "not a number"
+            hint = f"; did you mean {near}?" if near else ""
+            raise ParameterError("parameter", key, f"{block_of} that this job file gives{hint}")
+        return _place(self._root, key)[1]
+
+    def changed(self, values: MappingType[str, float]) -> JobFile:
+        """The job with other numbers at some dotted keys.
+
+        Raises JobFileError with every fault when the reader would refuse such a file.
+        """
+        root: Node = self._root
+        for key, value in values.items():
+            root = _with_text(root, _place(self._root, key)[0], _written(value))
+        assert isinstance(root, Mapping)
+        notes = Notes(self._name)
+        job = _job(root, notes, Path(self._name))
+        judge_job(job, notes)
+        if notes.faults:
+            raise JobFileError(_sorted(notes.faults))
+        return job
+
+
+def _written(value: float) -> str:
+    """The number as a job file writes it: plain decimals, no exponent."""
+    text = f"{value:.12f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _same_end(key: str, known: MappingType[str, object]) -> str | None:
+    """A known key with the same last word, most parts in common."""
+    parts = key.split(".")
+    same = [name for name in known if name.split(".")[-1] == parts[-1]]
+    return max(same, key=lambda name: len(set(name.split(".")) & set(parts)), default=None)
+
+
+def _place(root: Mapping, key: str) -> tuple[Steps, Spec]:
+    """Where a number stands in the tree, and its spec; the key is one of the job's quantities."""
+    node: Node = root
+    spec, steps, parts = block(JobFile), [], key.split(".")
+    while parts or isinstance(node, Mapping):
+        count, index, child = _child(node, parts)
+        spec = _spec_of_child(_chosen(spec, node), ".".join(parts[:count]))
+        steps.append(index)
+        node, parts = child, parts[count:]
+    return tuple(steps), _chosen(spec, node)
+
+
+def _child(node: Node, parts: list[str]) -> tuple[int, int, Node]:
+    """How many parts of the key it takes, its index, and the child; the longest name that fits is taken."""
+    if isinstance(node, Mapping):
+        names = [key.text for key, _ in node.entries]
+        children = [value for _, value in node.entries]
+        if not parts:  # a measured quantity
+            return 0, names.index("v"), children[names.index("v")]
+    else:
+        assert isinstance(node, Sequence)
+        names, children = [_own_name(item) for item in node.items], list(node.items)
+    for count in range(len(parts), 0, -1):
+        name = ".".join(parts[:count])
+        if name in names:
+            return count, names.index(name), children[names.index(name)]
+    return 1, int(parts[0]), children[int(parts[0])]
+
+
+def _own_name(item: Node) -> str:
+    entries = item.entries if isinstance(item, Mapping) else ()
+    return next(
+        (value.text for key, value in entries if key.text == "name" and isinstance(value, Scalar)), ""
+    )
+
+
+def _chosen(spec: Spec, node: Node) -> Spec:
+    """The option of a fork that goes with the form of what was written."""
+    if spec.kind != "fork":
+        return spec
+    measured = isinstance(node, Mapping) and any(key.text == "v" for key, _ in node.entries)
+    if isinstance(node, Sequence):
+        kinds: tuple[str, ...] = ("list",)
+    elif isinstance(node, Mapping) and not measured:
+        kinds = ("block", "map")
+    else:
+        kinds = ("number",)
+    return next(option for option in spec.options if option.kind in kinds)
+
+
+def _spec_of_child(spec: Spec, name: str) -> Spec:
+    if spec.kind == "block":
+        return block_specs(spec.block)[name]
+    if spec.kind == "limits":
+        return number(0.3, 1.5) if name == "scale" else number(-1.0e6, 1.0e6)
+    if spec.kind in ("list", "map"):
+        assert spec.item is not None
+        return spec.item
+    return spec  # the v of a measured quantity, or a limit's own names
+
+
+def _with_text(node: Node, steps: Steps, text: str) -> Node:
+    if not steps:
+        assert isinstance(node, Scalar)
+        return replace(node, text=text, plain=True)
+    first, rest = steps[0], steps[1:]
+    if isinstance(node, Mapping):
+        entries = list(node.entries)
+        key, value = entries[first]
+        entries[first] = (key, _with_text(value, rest, text))
+        return replace(node, entries=tuple(entries))
+    assert isinstance(node, Sequence)
+    items = list(node.items)
+    items[first] = _with_text(items[first], rest, text)
+    return replace(node, items=tuple(items))

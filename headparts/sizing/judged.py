@@ -1,0 +1,79 @@
+"""Whether the findings at one size are worse than at the job's own, and by how much they keep their limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from headparts.checks.finding import SAME, Finding
+
+Key = tuple[str, str, str, str]
+RANK = {"pass": 0, "info": 0, "warn": 1, "fail": 2}
+
+
+@dataclass(frozen=True)
+class Worse:
+    """One finding that is worse than at the job's own size; ``margin`` as in `margin`, None where it has none."""
+
+    key: Key
+    finding: Finding | None
+    margin: float | None
+    reason: str = ""
+
+
+def margin(finding: Finding | None) -> float | None:
+    """Distance to the limit as a share of it: of half the width for a range, as it stands for a limit of 0.
+
+    Positive inside the limit. None where there is no value or no limit.
+    """
+    if finding is None or finding.value is None or finding.compare == "none" or finding.limit is None:
+        return None
+    limit = finding.limit
+    if isinstance(limit, tuple):
+        low, high = limit
+        return min(finding.value - low, high - finding.value) / ((high - low) / 2.0 or 1.0)
+    room = limit - finding.value if finding.compare == "<=" else finding.value - limit
+    return room / (abs(limit) or 1.0)
+
+
+def by_key(findings: Iterable[Finding]) -> dict[Key, Finding]:
+    """The findings by what names them."""
+    return {finding.key: finding for finding in findings}
+
+
+def worse(own: Mapping[Key, Finding], now: Mapping[Key, Finding]) -> list[Worse]:
+    """Every finding of ``now`` that is worse than in ``own``, the deepest below its limit first.
+
+    pass and info come before warn, warn before fail. What fails already may fail on, but not by more. A check that
+    stops running is worse; one that did not run or had nothing to judge is worse when it starts with warn or fail.
+    """
+    found = [_compared(own.get(key), finding) for key, finding in now.items()]
+    made = [each for each in found if each is not None]
+    stopped = {finding.id: finding for finding in now.values() if finding.verdict == "not_run"}
+    ran = {(f.id, f.subject) for f in now.values() if f.verdict != "not_run"}
+    told = {each.key for each in made}
+    for key, before in own.items():
+        if key in now or before.verdict == "not_run" or before.id not in stopped or key in told:
+            continue
+        if (before.id, before.subject) not in ran:
+            made.append(Worse(key, None, None, "stops running: " + _why(stopped[before.id])))
+    return sorted(made, key=lambda each: 1.0 if each.margin is None else each.margin)
+
+
+def _compared(before: Finding | None, now: Finding) -> Worse | None:
+    if now.verdict == "not_run":
+        if before is not None and before.verdict != "not_run":
+            return Worse(now.key, now, None, f"stops running: {_why(now)}")
+        return None
+    rank, had = RANK[now.verdict], 0 if before is None else RANK.get(before.verdict, 0)
+    if rank > had:
+        return Worse(now.key, now, margin(now))
+    if rank == had == RANK["fail"]:
+        was, is_now = margin(before), margin(now)
+        if was is not None and is_now is not None and is_now < was - SAME:
+            return Worse(now.key, now, is_now, "fails already and would fail by more")
+    return None
+
+
+def _why(finding: Finding) -> str:
+    return finding.note or "missing " + ", ".join(finding.missing)

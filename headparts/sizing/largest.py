@@ -1,0 +1,264 @@
+"""The largest or smallest value of one number of a job at which no check is worse than at the job's own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import inf
+from pathlib import Path
+
+from headparts.config import JobFile
+from headparts.config.spec import Spec
+from headparts.config.varied import VariedJob
+from headparts.errors import ParameterError
+from headparts.sizing.curve import changes, curve, dependent, dips
+from headparts.sizing.grid import LEGAL, boundary, inside, runs, scan, snapped
+from headparts.sizing.judged import Key
+from headparts.sizing.result import Largest, Span, Stop
+from headparts.sizing.trial import Trial, Trials
+
+NOTHING_WAIVED: frozenset[tuple[str, str]] = frozenset()
+QUICK = "BMPRVQ"
+"""Families of checks that take no time: where one of them is worse, a size beyond the first edge needs no other."""
+ROUNDS = 3
+"""How often the scan is refined where margins point below their limit, and repeated with checks it had left out."""
+
+
+def largest(
+    job: str | Path | JobFile, parameter: str, smallest: bool = False, together: Sequence[str] = ()
+) -> Largest:
+    """The largest (``smallest``: smallest) value of one dotted ``parameter`` [unit of its key] that is safe.
+
+    Safe: no check is worse than at the job's own value, pass and info before warn before fail; a check that stops
+    running is worse, one that fails already may fail on but not by more, so that a FAIL that has nothing to do with
+    the parameter does not bind. The keys of ``together`` move along by the same amount. The whole range that the
+    reader accepts is scanned first, then every edge found is bisected to 0.001 mm or 0.001 deg. Checks that need
+    the kernel are not asked. The job's file is never written to.
+
+    Raises JobFileError for a bad file; ParameterError for a key at which the file gives no number, naming the
+    nearest one, and for a JobFile that was changed after it was read.
+    """
+    varied = _varied(job)
+    keys = (parameter, *together)
+    for key in keys:
+        if keys.count(key) > 1:
+            raise ParameterError("parameter", key, "is named twice; each key moves once")
+    specs = {key: varied.spec(key) for key in keys}
+    own = varied.job.quantities[parameter].value
+    step = _step(specs[parameter])
+    low, high = -inf, inf
+    for key, spec in specs.items():
+        shift = own - varied.job.quantities[key].value
+        low, high = max(low, _lowest(spec, step) + shift), min(high, _highest(spec, step) + shift)
+    low, high = inside(low, high, step)
+    search = _Search(Trials(varied, parameter, together, own), own, low if smallest else high, step)
+    return search.result(specs[parameter].unit, smallest, tuple(together))
+
+
+def _varied(job: str | Path | JobFile) -> VariedJob:
+    if not isinstance(job, JobFile):
+        return VariedJob(job)
+    varied = VariedJob(job.path)
+    if varied.job != job:
+        raise ParameterError("job", str(job.path), "the file and the job in memory differ; give the file")
+    return varied
+
+
+def _step(spec: Spec) -> float:
+    """0.001, or a thousandth of a narrower range, as a power of ten."""
+    width = (spec.high or 0.0) - (spec.low or 0.0)
+    step = 0.001
+    while width < 1000 * step * (1 - 1e-9) and step > 1e-11:
+        step /= 10.0
+    return round(step, 12)
+
+
+def _lowest(spec: Spec, step: float) -> float:
+    assert spec.low is not None
+    return spec.low + (step if spec.low_open else 0.0)
+
+
+def _highest(spec: Spec, step: float) -> float:
+    assert spec.high is not None
+    return spec.high - (step if spec.high_open else 0.0)
+
+
+@dataclass
+class _Search:
+    """One side of the job's own value: scan, refine, bisect."""
+
+    trials: Trials
+    own: float
+    end: float
+    step: float
+
+    def result(self, unit: str, smallest: bool, together: tuple[str, ...]) -> Largest:
+        """Everything that is reported."""
+        values = self._planned()
+        self._ask_what_depends(values)
+        for _ in range(ROUNDS):
+            values = self._scanned(values)
+            spans, stops = self._spans(values)
+            missed = [id_ for span in spans for edge in span for id_ in self.trials.again_in_full(edge)]
+            if not missed:
+                break
+            self.trials.ask_only(missed)
+            self.trials.forget()
+        value, stop = stops
+        following = self._next(values, stop) if stop.kind == "check" else None
+        keys = dependent(self.trials.own_findings, self.trials.done)
+        moved = self.trials.values(value)
+        starts = self.trials.values(self.own)
+        gaps = [abs(b - a) for a, b in pairwise(values)]
+        return Largest(
+            self.trials.parameter,
+            unit,
+            self.step,
+            self.own,
+            value,
+            smallest,
+            value != self.own,
+            stop,
+            following,
+            tuple((key, starts[key], moved[key]) for key in together),
+            Span(*sorted((self.own, self._legal_end))),
+            tuple(Span(*sorted(span)) for span in spans[1:]),
+            curve(self.trials.own_findings, self.trials.done, keys),
+            changes(self.trials.own_findings, self.trials.done, self.own),
+            tuple(
+                f"{each.id} {each.subject} {each.quantity}"
+                for each in self.trials.own_findings.values()
+                if each.verdict == "fail"
+            ),
+            self.trials.only,
+            max(gaps, default=0.0),
+            len(self.trials.done),
+        )
+
+    def _planned(self) -> list[float]:
+        """The sizes to scan: the job's own, then all that the reader accepts and the edges of what it does not."""
+        offered = [self.own, *scan(self.own, self.end, self._near, self.step, LEGAL)]
+        legal = runs(offered, self._refused)
+        planned = {self.own}
+        self._legal_end = self.own
+        for index, (first, last) in enumerate(legal):
+            start, stop = offered[first], offered[last]
+            if last + 1 < len(offered):
+                stop, beyond = boundary(stop, offered[last + 1], self.step, self._refused)
+                planned.add(beyond)
+            if index == 0:
+                self._legal_end = stop
+            else:
+                start, before = boundary(start, offered[first - 1], self.step, self._refused)
+                planned |= {before, start}
+            near, count = (self._near, 20) if index == 0 else (abs(stop - start), 6)
+            planned |= {stop, *scan(start, stop, near, self.step, count)} if stop != start else {stop}
+        return sorted(planned, reverse=self.end < self.own)
+
+    @property
+    def _near(self) -> float:
+        return max(abs(self.own) / 2.0, 5000.0 * self.step)
+
+    def _refused(self, value: float) -> bool:
+        return value != self.own and bool(self.trials.refusal(value))
+
+    def _ask_what_depends(self, values: list[float]) -> None:
+        """Try a few sizes with every check; from then on only those of which a finding moved are asked."""
+        legal = [value for value in values[1:] if not self._refused(value)]
+        count = len(legal)
+        for index in sorted({0, count // 6, count // 3} if legal else ()):
+            self.trials.at(legal[index])
+        self.trials.ask_only(
+            dict.fromkeys(key[0] for key in dependent(self.trials.own_findings, self.trials.done))
+        )
+
+    def _scanned(self, values: list[float]) -> list[float]:
+        """Every size tried, and sizes between them where the margins on both sides point below a limit."""
+        for _ in range(ROUNDS):
+            tried: list[Trial] = []
+            for value in values:
+                blamed = tried[-1].worse if tried else ()
+                hints = dict.fromkeys(each.key[0] for each in blamed if each.key[0][0] in QUICK)
+                tried.append(self.trials.looked_at(value, tuple(hints)))
+            more = {snapped(value, self.step) for value in dips(self.trials.own_findings, tried)} - set(
+                values
+            )
+            if not more:
+                break
+            values = sorted({*values, *more}, reverse=self.end < self.own)
+        return values
+
+    def _edge(self, good: float, bad: float, waived: frozenset[tuple[str, str]]) -> tuple[float, float]:
+        """The last good and the first bad size between two of them, one step apart.
+
+        Only what is worse at the bad end is asked on the way; the good end is then tried with everything.
+        """
+        while True:
+            ids = tuple({each.key[0]: None for each in self.trials.at(bad).blamed(waived)})
+            last, first = boundary(good, bad, self.step, lambda v: self.trials.turns_bad(v, ids, waived))  # noqa: B023
+            if last == good or not self.trials.at(last).bad(waived):
+                return last, first
+            bad = last
+
+    def _spans(self, values: list[float]) -> tuple[list[tuple[float, float]], tuple[float, Stop]]:
+        """The safe ranges from the job's own value on, and the end of the first with what stops it."""
+
+        def is_bad(value: float) -> bool:
+            return value != self.own and self.trials.seen(value).bad(NOTHING_WAIVED)
+
+        spans: list[tuple[float, float]] = []
+        stop = (values[-1], self._end_stop(values[-1]))
+        for index, (first, last) in enumerate(runs(values, is_bad)):
+            start, good = values[first], values[last]
+            if index > 0:
+                start, _ = self._edge(start, values[first - 1], NOTHING_WAIVED)
+            if last + 1 < len(values):
+                good, bad = self._edge(good, values[last + 1], NOTHING_WAIVED)
+                if index == 0:
+                    stop = (good, self._stop(good, bad, NOTHING_WAIVED))
+            spans.append((start, good))
+        return spans, stop
+
+    def _next(self, values: list[float], first: Stop) -> Stop:
+        """What would stop it if the check that binds were waived."""
+        waived = frozenset({(first.id, first.subject)})
+
+        def is_bad(value: float) -> bool:
+            if value == self.own:
+                return False
+            return self.trials.seen(value).bad(waived) or self.trials.at(value).bad(waived)
+
+        for index, value in enumerate(values):
+            if is_bad(value):
+                good, bad = self._edge(values[index - 1], value, waived)
+                return self._stop(good, bad, waived)
+        return self._end_stop(values[-1])
+
+    def _stop(self, good: float, bad: float, waived: frozenset[tuple[str, str]]) -> Stop:
+        beyond = self.trials.at(bad)
+        if beyond.refused:
+            return Stop("reader", good, reason=beyond.refused)
+        first, *others = beyond.blamed(waived)
+        here, there = self.trials.at(good).findings.get(first.key), first.finding
+        shown = there if there is not None and there.verdict != "not_run" else here
+        return Stop(
+            "check",
+            good,
+            *first.key,
+            value=None if here is None else here.value,
+            beyond=None if there is None else there.value,
+            limit=None if shown is None else shown.limit,
+            compare="none" if shown is None else shown.compare,
+            unit="" if shown is None else shown.unit,
+            reason=first.reason,
+            also=tuple(dict.fromkeys(_named(each.key) for each in others)),
+        )
+
+    def _end_stop(self, value: float) -> Stop:
+        """The scan ended with a safe size: the end of what the key may be."""
+        return Stop("range", value, reason=f"the end of what the reader accepts, {value:.6g}")
+
+
+def _named(key: Key) -> str:
+    return f"{key[0]} {key[1]} {key[3]}"
