@@ -25,10 +25,10 @@ def axis_of_void(void: Void) -> Axis:
 
 
 def offset_of(context: Context, pair: Pair) -> float:
-    """What turns a distance along a cut's own axis into one from the port's foot, or into a station length [mm]."""
-    if pair.role in ("port", "sleeve_bore"):
-        return 0.0
+    """What turns a distance along a cut's own axis into one from the valve axis, or into a station length [mm]."""
     station = context.plan.stations[pair.station]
+    if pair.role in ("port", "sleeve_bore"):
+        return station.port.start - station.port.nearest
     assert pair.voids is not None
     return float(station.axis.parameter_of(axis_of_void(pair.voids[0]).point))
 

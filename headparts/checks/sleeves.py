@@ -129,7 +129,7 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     cavity = context.plan.voids.cavity(cause)
     bore = repair.bore_void
     inner_end = repair.inner_end
-    face = repair.station.port.length
+    face, start = repair.station.port.length, repair.station.port.start
     for case in ("nominal", "worst"):
         shift = 0.0
         if case == "worst":
@@ -157,7 +157,7 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
                     note="the sleeve's bore does not open into the cavity",
                 )
                 continue
-            value = found.start - inner_end if quantity == "cover_inner" else face - found.end
+            value = start + found.start - inner_end if quantity == "cover_inner" else face - start - found.end
             yield context.judge(
                 "S05",
                 repair.name,

@@ -30,7 +30,7 @@ def port_terms(context: Context, station: StationPlan) -> list[float]:
     return gather(
         lambda: position_u(context, station),
         lambda: float(context.inputs.one("process.drill_start_u")),
-        lambda: float(context.inputs.one("process.drill_wander")) * station.port.length,
+        lambda: float(context.inputs.one("process.drill_wander")) * station.port.depth,
         lambda: float(context.inputs.get("process.oversize", 0.0)) / 2.0,
     )
 

@@ -81,6 +81,26 @@ class PortPlan:
         return float((plane - self.foot[0]) / self.direction[0])
 
     @cached_property
+    def nearest(self) -> float:
+        """Where the port's axis passes the valve axis, along the port from its foot [mm]; 0 for ``on_axis_s``."""
+        if getattr(self.inputs.one("port.p"), "on_axis_s", None) is not None:
+            return 0.0
+        return float(common_perpendicular(self.axis_endless, self.valve_axis)[2])
+
+    @cached_property
+    def start(self) -> float:
+        """Where the bore is taken to begin, along the port from its foot [mm]: at the valve axis at the latest.
+
+        A foot that is given further out would else leave out metal that is cut.
+        """
+        return min(0.0, self.nearest)
+
+    @cached_property
+    def depth(self) -> float:
+        """Face to the valve axis along the port [mm]."""
+        return self.length - self.nearest
+
+    @cached_property
     def axis(self) -> Axis:
         """The port axis from its foot to the face."""
         return Axis(self.foot, self.direction, self.length)

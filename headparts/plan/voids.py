@@ -150,10 +150,10 @@ class VoidsPlan:
         port = plan.port
         return port_void(
             name,
-            port.foot,
+            np.asarray(port.foot) + port.start * np.asarray(port.direction),
             port.direction,
             diameter,
-            port.length,
+            port.length - port.start,
             plan.axis.point,
             plan.axis.direction,
             body,
