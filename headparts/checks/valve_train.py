@@ -113,7 +113,14 @@ def cover(context: Context) -> Iterator[Finding]:
     rises = [station.tip_rise_z for station in context.plan.stations.values()]
     if not rises:
         raise MissingInput("stations")
-    yield context.judge("R06", "rocker", "cover_left", clearance - u - max(rises), advice="raise the cover")
+    yield context.judge(
+        "R06",
+        "rocker",
+        "cover_left",
+        clearance - u - max(rises),
+        advice="raise the cover",
+        note="" if u else "u of rocker.cover_clearance not given: taken as 0",
+    )
 
 
 @check("R07", per="cavity")

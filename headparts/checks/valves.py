@@ -204,11 +204,8 @@ def piston_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         + deck
         - context.inputs.half_width("engine.deck")
     )
-    note = (
-        ""
-        if context.inputs.half_width("engine.gasket.compressed")
-        else "u of the gasket not given: taken as 0"
-    )
+    bare = [key for key in ("engine.gasket.compressed", "engine.deck") if not context.inputs.half_width(key)]
+    note = f"u of {' and '.join(bare)} not given: taken as 0" if bare else ""
     yield context.judge(
         "V10",
         station.name,
