@@ -219,3 +219,21 @@ def test_only_a_round_bore_of_finite_length():
         thin_area(void(ball((0, 0, 0), 1)), void(ball((9, 0, 0), 1)), 1.0)
     with pytest.raises(GeometryError, match="finite length"):
         thin_area(void(cylinder((0, 0, 0), (0, 0, 1), 5)), void(ball((9, 0, 0), 1)), 1.0)
+
+
+def test_random_bores_against_dense_sampling():
+    """Any place, direction, size and limit: within 1 % of the cells counted."""
+    rng = np.random.default_rng(5)
+    points, cell = surface(5.0, 30.0, 600)
+    tried = 0
+    while tried < 8:
+        unit = rng.normal(size=3)
+        unit /= np.linalg.norm(unit)
+        origin = rng.uniform(-15, 15, 3) + [0, 0, 15]
+        radius, length, limit = rng.uniform(0.5, 5), rng.uniform(3, 40), rng.uniform(0.3, 4)
+        sampled = np.count_nonzero(cylinder_distance(points, origin, unit, radius, length) < limit) * cell
+        if sampled < 5.0:
+            continue
+        found = thin_area(void(BORE), void(cylinder(origin, unit, radius, length)), limit)
+        assert found.value == pytest.approx(sampled, rel=0.01)
+        tried += 1
