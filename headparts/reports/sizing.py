@@ -60,7 +60,8 @@ def lines(found: Largest) -> list[str]:
             f"(at the job's own value {change.before})"
         )
     made.append(
-        f"{found.trials} sizes tried, at most {_size(found.scan_step)}{unit} apart; checks that need solids were not asked"
+        f"{found.trials} sizes tried, on the way to this one at most {_size(found.scan_step)}{unit} apart; "
+        "checks that need solids were not asked"
     )
     return made
 

@@ -110,7 +110,8 @@ class _Search:
         keys = dependent(self.trials.own_findings, self.trials.done)
         moved = self.trials.values(value)
         starts = self.trials.values(self.own)
-        gaps = [abs(b - a) for a, b in pairwise(values)]
+        passed = [each for each in values if abs(each - self.own) <= abs(value - self.own)]
+        gaps = [abs(b - a) for a, b in pairwise([*passed, value])]
         return Largest(
             self.trials.parameter,
             unit,
@@ -132,7 +133,7 @@ class _Search:
                 if each.verdict == "fail"
             ),
             self.trials.only,
-            max(gaps, default=0.0),
+            round(max(gaps, default=0.0), 12),
             len(self.trials.done),
         )
 

@@ -77,13 +77,14 @@ class Change:
 class Largest:
     """The largest (``smallest``: the smallest) safe value of ``parameter``.
 
-    ``value`` is the end of the unbroken range of sizes that holds the job's ``own`` value; ``works`` is False
-    when not one step beyond ``own`` is safe, and ``value`` is then ``own``. ``together`` holds (key, own, value) of
-    what moved along. ``islands`` are safe sizes beyond a gap. ``failing`` names checks that fail at the job's own
-    size; those may fail on, but by no more. The scan between sizes is ``scan_step`` wide at most: a narrower gap can
-    hide in it unless a margin points at it. ``legal`` is what the reader accepts from the job's own value on, on the
-    side looked at; ``stop`` is what ends the range and ``next`` what would end it if the check in ``stop`` were
-    waived. Sizes are in ``unit`` (mm; empty: deg or the unit of the key), to ``step``.
+    ``value`` is the end of the unbroken range of sizes that holds the job's ``own`` value; ``works`` is
+    False when not one step beyond ``own`` is safe, and ``value`` is then ``own``. ``together`` holds (key,
+    own, value) of what moved along. ``islands`` are safe sizes beyond a gap. ``failing`` names checks that
+    fail at the job's own size; those may fail on, but by no more. Up to ``value`` the sizes tried lie
+    ``scan_step`` apart at most: a narrower gap can hide between them unless a margin points at it; further
+    on the steps grow. ``legal`` is what the reader accepts from the job's own value on, on the side looked
+    at; ``stop`` is what ends the range and ``next`` what would end it if the check in ``stop`` were waived.
+    Sizes are in ``unit`` (mm; empty: deg or the unit of the key), to ``step``.
     """
 
     parameter: str

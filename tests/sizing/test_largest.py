@@ -64,6 +64,13 @@ def test_what_the_binding_check_finds_on_both_sides_is_told(job):
     assert (found.stop.limit, found.stop.compare, found.stop.unit) == (2.5, ">=", "mm")
 
 
+def test_the_way_to_the_size_found_is_scanned_in_small_steps(job):
+    """Near the job's own 10.0 the scan goes to 15 in twenty steps of 0.25; the reader alone would take 1000."""
+    found = headparts.largest(job(), "stations.intake.port.dia")
+    assert 0.0 < found.scan_step <= 0.25 + 1e-9
+    assert (found.legal.low, found.legal.high) == (10.0, 1000.0)
+
+
 def test_the_curve_is_the_share_of_the_limit_left(job):
     """B08 alone within its limit of 2.5 is ahead of B07: (16.5 - d)/2/2.5 - 1, at 11.0 it is 0.1."""
     found = headparts.largest(job(limits="B08: 2.5"), "stations.intake.port.dia")
