@@ -94,11 +94,11 @@ def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
         return None, ((NAME, str(gap)),)
 
 
-def build_bodies(plan: Plan, with_clashes: bool = True) -> Bodies:
+def build_bodies(plan: Plan) -> Bodies:
     """Everything the job describes, each part proven, and every pair looked at."""
     parts, not_built = build_parts(plan)
     head, no_head = build_head(plan)
-    found = clashes_of(plan, parts, head) if with_clashes else ()
+    found = clashes_of(plan, parts, head)
     return Bodies(parts, head, (*not_built, *no_head), found)
 
 
