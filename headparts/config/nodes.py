@@ -7,8 +7,9 @@ second document, deep nesting. Values stay the text that was written; the YAML l
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 import yaml
@@ -150,13 +151,25 @@ def compose(text: str, faults: list[TextError]) -> Node | None:
         raise TextError(line, column, "an escape in quotes that is no character") from None
 
 
+def _events(text: str) -> Iterable[Any]:
+    """The pieces of the text, one more than allowed at most, by the quick scanner where the library has it.
+
+    What the quick one refuses is read again by the plain one, whose messages and places are the ones shown.
+    """
+    if not yaml.__with_libyaml__:
+        return yaml.parse(text, Loader=yaml.SafeLoader)
+    try:
+        return list(islice(yaml.parse(text, Loader=yaml.CSafeLoader), MAX_EVENTS + 1))
+    except (yaml.YAMLError, ValueError, OverflowError):
+        return yaml.parse(text, Loader=yaml.SafeLoader)
+
+
 def _compose(text: str, faults: list[TextError]) -> Node | None:
     root: list[Node] = []
     stack: list[tuple[Any, list[Any]]] = []
     marks: dict[int, tuple[int, int]] = {}
     documents = 0
-    events: Iterator[Any] = yaml.parse(text, Loader=yaml.SafeLoader)
-    for count, event in enumerate(events, start=1):
+    for count, event in enumerate(_events(text), start=1):
         begin, end = event.start_mark, event.end_mark
         line, column = begin.line + 1, begin.column + 1
         anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
@@ -180,7 +193,7 @@ def _compose(text: str, faults: list[TextError]) -> Node | None:
             if tag is not None:
                 faults.append(TextError(line, column, f"a tag ({shown_name(str(tag))}) is not allowed"))
             if isinstance(event, yaml.ScalarEvent):
-                node = Scalar(line, column, event.value, event.style is None)
+                node = Scalar(line, column, event.value, not event.style)
                 (stack[-1][1] if stack else root).append(node)
                 if stack:
                     _join_text_with_comma(stack[-1], event, text, marks)

@@ -43,7 +43,16 @@ class Bodies:
     @property
     def fails(self) -> bool:
         """Whether two bodies run into each other without being meant to, or the two routes disagree."""
-        return any(clash_fails(clash) for clash in self.clashes) or bool(self.disagreements)
+        return any(self.stops(clash) for clash in self.clashes) or bool(self.disagreements)
+
+    @staticmethod
+    def stops(clash: ClashResult) -> bool:
+        """Whether an overlap stops the job.
+
+        One with the spacer does not: how it is turned about its stud is not in the job file, and it may be
+        relieved where it meets a guide; it is reported all the same.
+        """
+        return clash.verdict == "clash" and "spacer" not in clash.pair
 
     @property
     def disagreements(self) -> tuple[SecondRoute, ...]:
@@ -54,15 +63,6 @@ class Bodies:
     def everything(self) -> tuple[Part, ...]:
         """All parts and the head."""
         return (*self.parts, *([self.head] if self.head is not None else []))
-
-
-def clash_fails(clash: ClashResult) -> bool:
-    """Whether an overlap stops the job.
-
-    One with the spacer does not: how it is turned about its stud is not in the job file, and it may be
-    relieved where it meets a guide; it is reported all the same.
-    """
-    return clash.verdict == "clash" and "spacer" not in clash.pair
 
 
 def build_parts(plan: Plan, only: Sequence[str] = ()) -> tuple[tuple[Part, ...], tuple[tuple[str, str], ...]]:

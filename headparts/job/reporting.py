@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from headparts.checks.finding import Finding
-from headparts.job.bodies import Bodies, clash_fails
-from headparts.parts.from_plan import stands_upright
 from headparts.plan import Plan
 from headparts.plan.derived import Value
 from headparts.reports.content import ClashRow, DerivedRow, HeadProof, JobHead, PartRow, Report
 from headparts.tables.hazards import Caution, caution, step_cautions
+
+if TYPE_CHECKING:  # bodies are only here when a run built them
+    from headparts.job.bodies import Bodies
 
 SMALL_BORE = 28.0
 """Below this bore a job without ``limits.scale`` is told of it once [mm]."""
@@ -21,7 +23,7 @@ def stamp_of(findings: Sequence[Finding], bodies: Bodies | None) -> str | None:
     """NOT RELEASED with the ids that fail, or None."""
     ids = [finding.id for finding in findings if finding.verdict == "fail"]
     if bodies is not None and bodies.fails:
-        ids.append("clash" if any(map(clash_fails, bodies.clashes)) else "second route")
+        ids.append("clash" if any(map(bodies.stops, bodies.clashes)) else "second route")
     return f"NOT RELEASED: {', '.join(dict.fromkeys(ids))}" if ids else None
 
 
@@ -71,7 +73,7 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
             f"({bore / 34.0:.2f} would be a start)."
         )
     for name, station in plan.stations.items():
-        if station.inputs.get("bushing") is not None and stands_upright(station):
+        if station.inputs.get("bushing") is not None and station.drawn_upright:
             made.append(
                 f"stations.{name}.axis is not given: the window of bushing_{name} is drawn as on an upright valve."
             )
@@ -83,7 +85,7 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
         ]
         for clash in bodies.clashes:
             if clash.verdict == "clash":
-                advice = "" if clash_fails(clash) else ": relieve the spacer there or turn it about its stud"
+                advice = "" if bodies.stops(clash) else ": relieve the spacer there or turn it about its stud"
                 made.append(f"{clash.note}{advice}.")
     return made
 
@@ -107,7 +109,7 @@ def _clashes(bodies: Bodies | None) -> tuple[ClashRow, ...]:
             clash.volume,
             clash.expected_volume,
             clash.note,
-            stops=clash_fails(clash),
+            stops=bodies.stops(clash),
         )
         for clash in bodies.clashes
         if clash.verdict in ("press", "clash")

@@ -5,15 +5,17 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from headparts.checks.finding import Finding
 from headparts.checks.run import counts
 from headparts.errors import JobFileError
-from headparts.job.bodies import Bodies
 from headparts.plan import Plan
 from headparts.plan.derived import Value
 from headparts.reports.content import Report
+
+if TYPE_CHECKING:  # bodies are only here when a run built them
+    from headparts.job.bodies import Bodies
 
 FORMAT = 1
 

@@ -7,19 +7,20 @@ from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from headparts import __version__
 from headparts.checks.context import Context
 from headparts.checks.run import run_checks
 from headparts.config import JobFile, read_job
 from headparts.errors import GeometryError, KernelError, ParameterError
-from headparts.job.apart import findings_apart
-from headparts.job.bodies import Bodies, build_bodies, build_head, build_parts
 from headparts.job.reporting import report_of
 from headparts.job.results import RunResult
 from headparts.plan import Plan, plan_job
 from headparts.plan.derived import derived
+
+if TYPE_CHECKING:  # loaded by the runs that build solids
+    from headparts.job.bodies import Bodies
 
 Step = Callable[[str], AbstractContextManager[Any]]
 TOOL = f"headparts {__version__}"
@@ -48,6 +49,8 @@ def check(
     only = [item for item in only if item]
     with_bodies = solids and not only and plan.inputs.get("head.outline") is not None
     if two_processes and with_bodies:
+        from headparts.job.apart import findings_apart
+
         later = findings_apart(str(plan.job.path))
         with step("check, build the bodies and look for clashes"):
             bodies, remarks = _looked_at(plan)
@@ -65,6 +68,8 @@ def check(
 
 def _looked_at(plan: Plan) -> tuple[Bodies | None, list[str]]:
     """The bodies with their clashes, or why they could not be looked at."""
+    from headparts.job.bodies import build_bodies
+
     try:
         return build_bodies(plan), []
     except (KernelError, ParameterError, GeometryError) as error:
@@ -140,6 +145,7 @@ def build(
     step: Step = _silent,
 ) -> RunResult:
     """Check, draw, export and report: the whole kit of one job."""
+    from headparts.job.bodies import build_bodies
     from headparts.job.drawing import drawn_files
     from headparts.job.models import model_files
     from headparts.job.second_route import second_route
@@ -172,6 +178,7 @@ def _plan(job: str | Path | JobFile) -> Plan:
 
 def _bodies(plan: Plan, only: Sequence[str]) -> Bodies:
     """Parts named, and the head where it is asked for."""
+    from headparts.job.bodies import Bodies, build_head, build_parts
     from headparts.job.names import needs_head, refuse_unknown
 
     refuse_unknown(plan, only)

@@ -142,11 +142,6 @@ def bushing_parameters(station: StationPlan) -> BushingParameters:
     )
 
 
-def stands_upright(station: StationPlan) -> bool:
-    """Whether a bushing's window is placed as on an upright valve because the job gives no axis."""
-    return station.inputs.get("axis") is None and station.inputs.get("port") is not None
-
-
 def _window(station: StationPlan) -> tuple[float, float, float, float] | None:
     """Diameter, place on the valve axis, rise and sideways offset of the window; None without a port.
 
@@ -154,7 +149,7 @@ def _window(station: StationPlan) -> tuple[float, float, float, float] | None:
     """
     if station.inputs.get("port") is None:
         return None
-    axis = Axis((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)) if stands_upright(station) else station.axis
+    axis = Axis((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)) if station.drawn_upright else station.axis
     port = PortPlan(station.name, station.inputs, axis)
     seen = PortInBody.of(axis, port.axis_endless, port.diameter / 2.0)
     frame = Frame.from_z_x(axis.point, axis.direction, port.direction)

@@ -122,6 +122,11 @@ class StationPlan:
         return np.asarray(start + direction * tip_s)
 
     @property
+    def drawn_upright(self) -> bool:
+        """Whether a bushing's window is placed as on an upright valve because the job gives no axis."""
+        return self.inputs.get("axis") is None and self.inputs.get("port") is not None
+
+    @property
     def tilted(self) -> bool:
         """Whether the valve axis leans."""
         return abs(self.axis.direction[2] - 1.0) > 1e-12

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from headparts.checks.finding import VERDICTS, Finding
-from headparts.exports.manifest import FileEntry
 from headparts.tables.hazards import NOT_A_TEST, Caution
+
+if TYPE_CHECKING:  # files are only listed by the runs that write some
+    from headparts.exports.manifest import FileEntry
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 
