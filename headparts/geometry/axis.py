@@ -65,12 +65,13 @@ def sin_cos(degrees: float) -> tuple[float, float]:
 
 def perpendicular_pair(direction: ArrayLike) -> tuple[Array, Array]:
     """Two unit vectors that make a right-handed frame (u, v, direction)."""
-    d = np.asarray(unit(direction))
-    helper = np.zeros(3)
-    helper[int(np.argmin(np.abs(d)))] = 1.0
-    u = np.cross(helper, d)
-    u /= np.linalg.norm(u)
-    return u, np.cross(d, u)
+    x, y, z = unit(direction)
+    sizes = (abs(x), abs(y), abs(z))
+    least = sizes.index(min(sizes))
+    first = ((0.0, -z, y), (z, 0.0, -x), (-y, x, 0.0))[least]  # a coordinate axis times the direction
+    size = math.hypot(*first)
+    a, b, c = (value / size for value in first)
+    return np.array((a, b, c)), np.array((y * c - z * b, z * a - x * c, x * b - y * a))
 
 
 @dataclass(frozen=True)

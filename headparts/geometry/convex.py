@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -40,7 +41,10 @@ class Round:
     size: float
 
     def cone_rows(self) -> tuple[Array, Array, Array, float]:
-        """(M, m, c, d) of |M x + m| <= c.x + d with shapes (3, 3), (3,), (3,), ()."""
+        """(M, m, c, d) of |M x + m| <= c.x + d with shapes (3, 3), (3,), (3,), (); not to be written to."""
+        return _cone_rows(self)
+
+    def _rows(self) -> tuple[Array, Array, Array, float]:
         p, d = np.asarray(self.point), np.asarray(self.direction)
         if self.kind == "ball":
             rows = np.eye(3)
@@ -57,6 +61,14 @@ class Round:
         rows, m, c, d = self.cone_rows()
         result: Array = np.linalg.norm(points @ rows.T + m, axis=-1) - points @ c - d
         return result
+
+
+@lru_cache(maxsize=20000)
+def _cone_rows(item: Round) -> tuple[Array, Array, Array, float]:
+    rows = item._rows()
+    for part in rows[:3]:
+        part.setflags(write=False)
+    return rows
 
 
 @dataclass(frozen=True)
