@@ -85,6 +85,16 @@ def parser() -> argparse.ArgumentParser:
     )
     largest.add_argument("--json", action="store_true", help="print one JSON object")
 
+    thick = _command(commands, "thickness", _thickness, "how thick the solid of a STEP or STL file is")
+    thick.add_argument("file", help="STEP or STL file, mm")
+    thick.add_argument(
+        "--below", type=float, metavar="MM", help="tell what is thinner than this; exit 1 when something is"
+    )
+    thick.add_argument("--points", type=int, default=10_000, help="places measured; default 10000")
+    thick.add_argument("--json", action="store_true", help="print one JSON object")
+    thick.add_argument("--csv", metavar="FILE", help="write every place with its thickness")
+    thick.add_argument("--force", action="store_true", help="replace a file that is in the way")
+
     fit = _command(commands, "fit", _fit, "limits and interference of a fit")
     fit.add_argument("size", type=float, help="nominal size, mm")
     fit.add_argument("fit", metavar="class", help="as H7/s6")
@@ -178,6 +188,24 @@ def _largest(options: argparse.Namespace) -> int:
     else:
         print_largest(found, Terminal(sys.stdout))
     return 0
+
+
+def _thickness(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.job.thickness import thickness, write_points
+    from headparts.reports.terminal import Terminal
+    from headparts.reports.thickness import as_json, print_thickness
+
+    with Terminal(sys.stderr).step("measure the thickness"):
+        found = thickness(options.file, options.points, options.below or 0.0)
+    if options.csv is not None:
+        write_points(found, options.csv, force=options.force)
+    if options.json:
+        print(json.dumps(as_json(found, options.file, options.below), indent=1, allow_nan=False))
+    else:
+        print_thickness(found, options.below, Terminal(sys.stdout))
+    return FAILED if options.below is not None and found.below(options.below) else 0
 
 
 def _fit(options: argparse.Namespace) -> int:

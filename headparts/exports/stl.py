@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from headparts.errors import KernelError, ParameterError
 from headparts.exports.manifest import FileEntry, entry
+from headparts.geometry.weld import enclosed_volume, open_edges
 from headparts.parts.part import Part, Placement
-from headparts.solids.mesh import Mesh, enclosed_volume, open_edges, triangulate
+from headparts.solids.mesh import Mesh, triangulate
 
 DEFAULT_TOLERANCE = 0.01
 """Chord error [mm] when the job file does not give one."""

@@ -75,7 +75,7 @@ def least_distance(a: Any, b: Any, deflection: float = 0.1) -> Separation:
 
 def _polished(a: Any, b: Any, p: Vector, q: Vector) -> tuple[float, Vector, Vector]:
     """Alternating projection from one pair of points, with a longer step tried now and then."""
-    best = (math.dist(p, q), p, q)
+    best = (math.inf, p, q)  # a start may be a mesh point, which lies beside the surface
     before: Vector | None = None
     step_before = math.inf
     for turn in range(ROUNDS):

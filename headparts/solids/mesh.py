@@ -15,12 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headparts.errors import KernelError, ParameterError
+from headparts.geometry.weld import enclosed_volume, open_edges, weld
 from headparts.solids.mesh_error import surface_error
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-WELD = 1e-7
 _ANGLE = 0.5
 _TRIES = 6
 
@@ -122,53 +122,3 @@ def _mesh_once(shape: Any, deflection: float) -> tuple[Floats, Ints, float]:
     if not points:
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64), 0.0
     return np.concatenate(points), np.concatenate(corners), deviation
-
-
-def weld(points: Floats, triangles: Ints, tolerance: float = WELD) -> tuple[Floats, Ints]:
-    """Unite points nearer than ``tolerance`` in every coordinate and drop triangles that lose an edge.
-
-    Args:
-        points: (n, 3) [mm]. triangles: (m, 3) indices.
-
-    Returns:
-        The points left (first of each cluster) and the triangles on them. Rounding to a grid would part
-        neighbours on both sides of a grid line; here only gaps above the tolerance part points.
-    """
-    labels = np.zeros(len(points), dtype=np.int64)
-    clusters = 0
-    while True:
-        for axis in range(3):
-            order = np.lexsort((points[:, axis], labels))
-            apart = np.empty(len(points), dtype=bool)
-            apart[0] = False
-            apart[1:] = (np.diff(labels[order]) != 0) | (np.diff(points[order, axis]) > tolerance)
-            labels[order] = np.cumsum(apart)
-        found = int(labels.max()) + 1
-        if found == clusters:
-            break
-        clusters = found
-    _, first = np.unique(labels, return_index=True)
-    kept = np.sort(first)  # in the order of first appearance: the same mesh gives the same file
-    rank = np.empty(len(points), dtype=np.int64)
-    rank[kept] = np.arange(len(kept))
-    moved = rank[first[labels]][triangles]
-    whole = (moved[:, 0] != moved[:, 1]) & (moved[:, 1] != moved[:, 2]) & (moved[:, 2] != moved[:, 0])
-    return points[kept], moved[whole]
-
-
-def open_edges(triangles: Ints) -> int:
-    """Number of directed edges without exactly one partner running the other way; 0 is watertight."""
-    edges = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
-    size = int(triangles.max()) + 1 if len(triangles) else 1
-    forward = np.sort(edges[:, 0] * size + edges[:, 1])
-    backward = np.sort(edges[:, 1] * size + edges[:, 0])
-    doubled = int(np.count_nonzero(np.diff(forward) == 0))
-    unmatched = len(np.setdiff1d(forward, backward))
-    return doubled + unmatched
-
-
-def enclosed_volume(vertices: Floats, triangles: Ints) -> float:
-    """Volume [mm3] inside a closed mesh with outward normals, by the divergence theorem."""
-    centred = vertices - vertices.mean(axis=0)
-    a, b, c = (centred[triangles[:, k]] for k in range(3))
-    return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0)
