@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -86,6 +86,18 @@ class Convex:
     shape: str = "mixed"
     axis: Axis | None = None
     radius: float | None = None
+
+    @cached_property
+    def rows(self) -> tuple[Array, Array, Array, Array]:
+        """Constraint rows s = h - G x: planes G (L, 3), h (L,), rounds G (Q, 4, 3), h (Q, 4)."""
+        linear = np.array([plane.normal for plane in self.planes], dtype=float).reshape(-1, 3)
+        linear_h = np.array([plane.offset for plane in self.planes], dtype=float)
+        cone, cone_h = np.zeros((len(self.rounds), 4, 3)), np.zeros((len(self.rounds), 4))
+        for k, item in enumerate(self.rounds):
+            matrix, m, c, d = item.cone_rows()
+            cone[k, 0], cone[k, 1:] = -c, -matrix
+            cone_h[k, 0], cone_h[k, 1:] = d, m
+        return linear, linear_h, cone, cone_h
 
     def with_half_space(self, point: ArrayLike, outward_normal: ArrayLike) -> Convex:
         """This body without everything beyond the plane through ``point`` on the side of the normal."""

@@ -1,10 +1,8 @@
 """Distance of many pairs of convex bodies at once, each with a witness pair and a proof.
 
-Upper bound: the distance of two points that lie in the bodies. Lower bound: a direction n and multipliers
-of both bodies' constraints. For any point y of a body and any point a, multipliers z in the cones with
-rho = n - G'z give n.(y - a) <= z.s(a) + |rho| |y - a| (weak duality; S. Boyd and L. Vandenberghe, Convex
-Optimization, 2004, section 5.9), so the bodies are at least n.(b - a) - both excesses apart, whatever the
-solver did. Lengths in mm.
+Upper bound: the distance of two points that lie in the bodies. Lower bound: `proof.py`, whatever the solver
+did. All pairs go through the quick method (`quick.py`); where its two bounds do not meet, the pair goes on
+to the cone program (`conic.py`) and its witnesses are driven to the last digits (`polish.py`). Lengths in mm.
 """
 
 from __future__ import annotations
@@ -17,12 +15,18 @@ import numpy as np
 from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
-from headparts.geometry.polish import cone_multipliers, polished, safe_inverse
+from headparts.geometry.polish import cone_multipliers, polished
+from headparts.geometry.proof import lower_bounds
+from headparts.geometry.quick import nearest
 from headparts.geometry.stack import Stack
 
 ROUGH_GAP, POLISH_GAP = 1e-10, 1e-12
 FEASIBLE = 1e-11
 """A witness may stick out of its body by this much (mm): rounding."""
+MET, ROUGHLY_MET = 1e-10, 2e-8
+"""Bounds of the quick method at most this far apart (mm) need no cone program, polished and not."""
+SHARED = 1e-12
+"""A point this deep (scaled) in both bodies shows that they overlap."""
 
 
 @dataclass(frozen=True)
@@ -49,64 +53,93 @@ def distances(
     only as the bound of a pair whose other body is endless and that may be empty. Where a body is empty the
     lower bound grows without limit.
     """
-    if len(first) == 0:
+    count = len(first)
+    if count == 0:
         return Distances(np.zeros((0, 3)), np.zeros((0, 3)), np.zeros(0), np.zeros(0))
-    a, b = Stack.of(first, cuts and cuts[0]), Stack.of(second, cuts and cuts[1])
-    known_a, known_b = np.isfinite(a.bound[:, 3]), np.isfinite(b.bound[:, 3])
-    centre = np.where(known_a[:, None], a.bound[:, :3], b.bound[:, :3])
-    other = np.where((known_a & known_b)[:, None], b.bound[:, :3], centre)
-    origin = (centre + other) / 2
-    radii = np.where(known_a, np.nan_to_num(a.bound[:, 3]), 0) + np.where(
-        known_b, np.nan_to_num(b.bound[:, 3]), 0
+    bodies = Stack.of([*first, *second], cuts and [*cuts[0], *cuts[1]])
+    known = np.isfinite(bodies.bound[:, 3])
+    other = np.concatenate([bodies.bound[count:], bodies.bound[:count]])
+    middle = np.where(known[:, None], bodies.bound[:, :3], other[:, :3])
+    origin = (middle[:count] + middle[count:]) / 2
+    radii = np.where(known, np.nan_to_num(bodies.bound[:, 3]), 0.0)
+    scale = np.maximum(radii[:count] + radii[count:], 1e-3)
+    bodies = bodies.shifted(np.concatenate([origin, origin]), np.concatenate([scale, scale]))
+    start = (middle - np.concatenate([origin, origin])) / np.concatenate([scale, scale])[:, None]
+    limit = np.full(count, np.inf) if reach is None else np.asarray(reach) / scale
+    points, upper, lower = _quickly(bodies, start, limit, scale)
+    met = (upper - lower) * scale <= (MET if polish else ROUGHLY_MET)
+    left = np.flatnonzero(~(met | (lower >= limit)))
+    if len(left):
+        wide = np.concatenate([left, left + count])
+        found, high, low = _with_cones(bodies.take(wide), start[wide], limit[left], scale[left], polish)
+        better = high < upper[left]
+        chosen = left[better]
+        points[np.concatenate([chosen, chosen + count])] = found[np.concatenate([better, better])]
+        upper[left], lower[left] = np.minimum(high, upper[left]), np.maximum(low, lower[left])
+    points = points * np.concatenate([scale, scale])[:, None] + np.concatenate([origin, origin])
+    return Distances(points[:count], points[count:], upper * scale, np.maximum(lower * scale, 0.0))
+
+
+def _halves(values: Array) -> Array:
+    return np.asarray(values.reshape(2, -1).max(axis=0))
+
+
+def _quickly(bodies: Stack, start: Array, reach: Array, scale: Array) -> tuple[Array, Array, Array]:
+    """Points (2 N, 3), upper and proven lower bounds (N,) in scaled lengths."""
+    count = len(scale)
+    found = nearest(bodies, start)
+    points = bodies.pulled_in(found.points)
+    upper = _upper(bodies, points, scale)
+    middle = (points[:count] + points[count:]) / 2
+    shared = _halves(bodies.violation(np.concatenate([middle, middle]))) < -SHARED
+    points = np.where(np.concatenate([shared, shared])[:, None], np.concatenate([middle, middle]), points)
+    upper = np.where(shared, 0.0, upper)
+    across = points[count:] - points[:count]
+    size = np.maximum(np.linalg.norm(found.points[count:] - found.points[:count], axis=1), 1e-300)
+    wide = np.concatenate([size, size])
+    limit = np.where(np.isfinite(upper), upper, reach)
+    lower = lower_bounds(
+        bodies, points, across / size[:, None], found.linear / wide[:, None], found.cone / wide[:, None, None], limit
     )
-    scale = np.maximum(radii, 1e-3)
-    a, b = a.shifted(origin, scale), b.shifted(origin, scale)
-    start = np.zeros((len(first), 7))
-    start[:, :3] = np.where(known_a[:, None], a.bound[:, :3], b.bound[:, :3])
-    start[:, 3:6] = np.where(known_b[:, None], b.bound[:, :3], a.bound[:, :3])
-    start[:, 6] = np.linalg.norm(start[:, :3] - start[:, 3:6], axis=1) + 1.0
-    answer = solve(_problem(a, b), start, POLISH_GAP if polish else ROUGH_GAP)
-    pa, pb = a.pulled_in(answer.x[:, :3]), b.pulled_in(answer.x[:, 3:6])
-    lam = None
+    return points, upper, np.where(shared, 0.0, lower)
+
+
+def _upper(bodies: Stack, points: Array, scale: Array) -> Array:
+    """Distance of the points (N,), inf where one of them sticks out of its body."""
+    count = len(scale)
+    gap = np.linalg.norm(points[count:] - points[:count], axis=1)
+    inside = _halves(bodies.violation(points)) * scale <= FEASIBLE
+    return np.asarray(np.where(inside & np.isfinite(gap), gap, np.inf))
+
+
+def _with_cones(
+    bodies: Stack, start: Array, reach: Array, scale: Array, polish: bool
+) -> tuple[Array, Array, Array]:
+    """The same by a cone program."""
+    count = len(scale)
+    begin = np.zeros((count, 7))
+    begin[:, :3], begin[:, 3:6] = start[:count], start[count:]
+    begin[:, 6] = np.linalg.norm(start[:count] - start[count:], axis=1) + 1.0
+    a, b = bodies.take(np.arange(count)), bodies.take(np.arange(count, 2 * count))
+    answer = solve(_problem(a, b), begin, POLISH_GAP if polish else ROUGH_GAP)
+    points = bodies.pulled_in(np.concatenate([answer.x[:, :3], answer.x[:, 3:6]]))
+    planes, rounds = a.linear.shape[1], a.cone.shape[1]
+    linear = np.concatenate([answer.linear[:, :planes], answer.linear[:, planes:]])
+    cone = np.concatenate([answer.cone[:, :rounds], answer.cone[:, rounds:-1]])
     if polish:
-        la, qa = a.linear.shape[1], a.cone.shape[1]
-        zl, zq = answer.linear, answer.cone[:, :-1, 0]
-        pa, pb, lam = polished(
-            a,
-            b,
-            pa,
-            pb,
-            np.concatenate([zl[:, :la], zq[:, :qa]], axis=1),
-            np.concatenate([zl[:, la:], zq[:, qa:]], axis=1),
-        )
-    bad = np.maximum(a.violation(pa), b.violation(pb)) * scale > FEASIBLE
-    gap = np.linalg.norm(pb - pa, axis=1)
-    upper = np.where(bad, np.inf, gap)
-    limit = np.where(np.isfinite(upper), upper, np.inf if reach is None else np.asarray(reach) / scale)
-    lower = _lower(a, b, pa, pb, answer.linear, answer.cone, limit)
-    if lam is not None:
-        split = a.linear.shape[1] + a.cone.shape[1]
-        (la2, qa2), (lb2, qb2) = (
-            cone_multipliers(a, pa, lam[:, :split]),
-            cone_multipliers(b, pb, lam[:, split:]),
-        )
-        epi = np.concatenate([np.ones((len(pa), 1)), (pb - pa) / np.maximum(gap, 1e-300)[:, None]], axis=1)
-        sharp = _lower(
-            a,
-            b,
-            pa,
-            pb,
-            np.concatenate([la2, lb2], axis=1),
-            np.concatenate([qa2, qb2, epi[:, None, :]], axis=1),
-            limit,
-        )
-        lower = np.maximum(lower, sharp)
-    return Distances(
-        pa * scale[:, None] + origin,
-        pb * scale[:, None] + origin,
-        upper * scale,
-        np.maximum(lower * scale, 0.0),
-    )
+        each = np.concatenate([linear, cone[..., 0]], axis=1)
+        pa, pb, lam = polished(a, b, points[:count], points[count:], each[:count], each[count:])
+        points = np.concatenate([pa, pb])
+    upper = _upper(bodies, points, scale)
+    limit = np.where(np.isfinite(upper), upper, reach)
+    lower = lower_bounds(bodies, points, answer.cone[:, -1, 1:], linear, cone, limit)
+    if polish:
+        split = planes + rounds
+        linear, cone = cone_multipliers(bodies, points, np.concatenate([lam[:, :split], lam[:, split:]]))
+        across = points[count:] - points[:count]
+        n = across / np.maximum(np.linalg.norm(across, axis=1), 1e-300)[:, None]
+        lower = np.maximum(lower, lower_bounds(bodies, points, n, linear, cone, limit))
+    return points, upper, lower
 
 
 def _problem(a: Stack, b: Stack) -> Problems:
@@ -127,74 +160,3 @@ def _problem(a: Stack, b: Stack) -> Problems:
         cone,
         np.concatenate([a.cone_h, b.cone_h, np.zeros((count, 1, 4))], axis=1),
     )
-
-
-def _lower(a: Stack, b: Stack, pa: Array, pb: Array, zl: Array, zq: Array, limit: Array) -> Array:
-    n = zq[:, -1, 1:]
-    size = np.maximum(np.linalg.norm(n, axis=1), 1e-300)
-    factor = np.where(size > 1.0, 1.0 / size, 1.0)
-    stretch = np.clip(1.0 / size, 1.0, 1.0 + 1e-6)  # a direction just short of unit length is made one
-    factor = np.where(size < 1.0, stretch, factor)
-    n, zl, zq = n * factor[:, None], zl * factor[:, None], zq * factor[:, None, None]
-    la, qa = a.linear.shape[1], a.cone.shape[1]
-    for _ in range(2):
-        n, zl, zq = _sharpened(a, b, n, zl, zq)
-    excess_a, rho_a = _excess(a, pa, n, zl[:, :la], zq[:, :qa])
-    excess_b, rho_b = _excess(b, pb, -n, zl[:, la:], zq[:, qa:-1])
-    reach_a, reach_b = _reach(a, pa, b, limit), _reach(b, pb, a, limit)
-    with np.errstate(invalid="ignore"):
-        lower = (
-            np.einsum("nk,nk->n", n, pb - pa)
-            - excess_a
-            - excess_b
-            - np.where(rho_a > 0, rho_a * reach_a, 0.0)
-            - np.where(rho_b > 0, rho_b * reach_b, 0.0)
-        )
-    return np.asarray(np.where(np.isfinite(lower), np.minimum(lower, limit), 0.0))
-
-
-def _sharpened(a: Stack, b: Stack, n: Array, zl: Array, zq: Array) -> tuple[Array, Array, Array]:
-    """Multipliers moved a little, by weighted least squares, so that they balance n in both bodies.
-
-    Whatever comes out is put back into the cones, so it is as valid as what went in.
-    """
-    la, qa = a.linear.shape[1], a.cone.shape[1]
-    rows, weights, rests = [], [], []
-    for body, sign, zl_, zq_ in ((a, 1.0, zl[:, :la], zq[:, :qa]), (b, -1.0, zl[:, la:], zq[:, qa:-1])):
-        count = len(n)
-        g = np.concatenate([body.linear, body.cone.reshape(count, -1, 3)], axis=1)
-        w = np.concatenate([zl_, np.repeat(zq_[..., 0], 4, axis=1)], axis=1)
-        z = np.concatenate([zl_, zq_.reshape(count, -1)], axis=1)
-        rows.append(g)
-        weights.append(w)
-        rests.append(np.einsum("nik,ni->nk", g, z) - sign * n)
-    matrix = np.zeros((len(n), 6, 6))
-    for k, (g, w) in enumerate(zip(rows, weights, strict=True)):
-        matrix[:, 3 * k : 3 * k + 3, 3 * k : 3 * k + 3] = np.einsum("nik,ni,nij->nkj", g, w, g) + np.eye(3)
-    matrix[:, :3, 3:] = matrix[:, 3:, :3] = -np.eye(3)
-    y = -np.einsum("nij,nj->ni", safe_inverse(matrix), np.concatenate(rests, axis=1))
-    n = n - y[:, :3] + y[:, 3:]
-    new_l, new_q = zl.copy(), zq.copy()
-    for k, (body, l0, q0) in enumerate(((a, 0, 0), (b, la, qa))):
-        dz = weights[k] * np.einsum("nik,nk->ni", rows[k], y[:, 3 * k : 3 * k + 3])
-        split = body.linear.shape[1]
-        new_l[:, l0 : l0 + split] += dz[:, :split]
-        new_q[:, q0 : q0 + body.cone.shape[1]] += dz[:, split:].reshape(len(n), -1, 4)
-    new_l = np.maximum(new_l, 0.0)
-    new_q[..., 0] = np.maximum(new_q[..., 0], np.linalg.norm(new_q[..., 1:], axis=-1))
-    size = np.maximum(np.linalg.norm(n, axis=1), 1.0)
-    return n / size[:, None], new_l / size[:, None], new_q / size[:, None, None]
-
-
-def _excess(body: Stack, point: Array, n: Array, zl: Array, zq: Array) -> tuple[Array, Array]:
-    sl, sq = body.slack(point)
-    rho = n - np.einsum("nlk,nl->nk", body.linear, zl) - np.einsum("nqik,nqi->nk", body.cone, zq)
-    excess = np.einsum("nl,nl->n", sl, zl) + np.einsum("nqi,nqi->n", sq, zq)
-    return excess, np.linalg.norm(rho, axis=1)
-
-
-def _reach(body: Stack, point: Array, other: Stack, limit: Array) -> Array:
-    """How far points that matter may lie from ``point``: the body's ball, else near the other body's."""
-    own = np.linalg.norm(body.bound[:, :3] - point, axis=1) + body.bound[:, 3]
-    near = np.linalg.norm(other.bound[:, :3] - point, axis=1) + other.bound[:, 3] + limit
-    return np.asarray(np.fmin(own, near))

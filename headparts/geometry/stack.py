@@ -7,8 +7,7 @@ solids). Lengths in mm, or in whatever unit `Stack.shifted` scales them to.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,30 +17,6 @@ from headparts.geometry.convex import Convex, Plane
 PULLS = 16
 ROUNDING = 2e-14
 PULL_LIMIT = 1e-6
-
-
-@lru_cache(maxsize=20000)
-def rows_of(body: Convex) -> tuple[Array, Array, Array, Array]:
-    """Constraint rows of a body: s = h - G x with G (L, 3), h (L,) and cones G (Q, 4, 3), h (Q, 4)."""
-    linear = np.array([plane.normal for plane in body.planes], dtype=float).reshape(-1, 3)
-    linear_h = np.array([plane.offset for plane in body.planes], dtype=float)
-    cone = np.zeros((len(body.rounds), 4, 3))
-    cone_h = np.zeros((len(body.rounds), 4))
-    for k, item in enumerate(body.rounds):
-        matrix, m, c, d = item.cone_rows()
-        cone[k, 0], cone[k, 1:] = -c, -matrix
-        cone_h[k, 0], cone_h[k, 1:] = d, m
-    return linear, linear_h, cone, cone_h
-
-
-def _with_planes(
-    rows: tuple[Array, Array, Array, Array], planes: Sequence[Plane]
-) -> tuple[Array, Array, Array, Array]:
-    if not planes:
-        return rows
-    normals = np.array([plane.normal for plane in planes])
-    offsets = np.array([plane.offset for plane in planes])
-    return np.concatenate([rows[0], normals]), np.concatenate([rows[1], offsets]), rows[2], rows[3]
 
 
 @dataclass(frozen=True)
@@ -60,9 +35,9 @@ class Stack:
     @classmethod
     def of(cls, bodies: Sequence[Convex], extra: Sequence[Sequence[Plane]] | None = None) -> Stack:
         """Rows of the bodies, each cut by its ``extra`` half-spaces."""
-        parts = [rows_of(body) for body in bodies]
-        if extra is not None:
-            parts = [_with_planes(part, planes) for part, planes in zip(parts, extra, strict=True)]
+        unique = {id(body): body for body in bodies}
+        place = {key: k for k, key in enumerate(unique)}
+        parts = [body.rows for body in unique.values()]
         count = len(parts)
         most_l = max((len(part[1]) for part in parts), default=0)
         most_q = max((len(part[3]) for part in parts), default=0)
@@ -70,13 +45,35 @@ class Stack:
         cone, cone_h = np.zeros((count, most_q, 4, 3)), np.zeros((count, most_q, 4))
         cone_h[..., 0] = 1.0
         bound = np.full((count, 4), np.nan)
-        for k, (gl, hl, gq, hq) in enumerate(parts):
+        for k, (body, (gl, hl, gq, hq)) in enumerate(zip(unique.values(), parts, strict=True)):
             linear[k, : len(hl)], linear_h[k, : len(hl)] = gl, hl
             cone[k, : len(hq)], cone_h[k, : len(hq)] = gq, hq
-            ball = bodies[k].bound
-            if ball is not None:
-                bound[k] = (*ball[0], ball[1])
-        return cls(linear, linear_h, cone, cone_h, bound)
+            if body.bound is not None:
+                bound[k] = (*body.bound[0], body.bound[1])
+        stack = cls(linear, linear_h, cone, cone_h, bound)
+        stack = stack.take(np.array([place[id(body)] for body in bodies], dtype=int))
+        return stack if extra is None else stack._cut(extra)
+
+    def _cut(self, extra: Sequence[Sequence[Plane]]) -> Stack:
+        counts = np.array([len(planes) for planes in extra])
+        if not counts.any():
+            return self
+        owner = np.repeat(np.arange(len(counts)), counts)
+        slot = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)
+        linear, linear_h = np.zeros((len(counts), counts.max(), 3)), np.ones((len(counts), counts.max()))
+        linear[owner, slot] = [plane.normal for planes in extra for plane in planes]
+        linear_h[owner, slot] = [plane.offset for planes in extra for plane in planes]
+        return replace(
+            self,
+            linear=np.concatenate([self.linear, linear], axis=1),
+            linear_h=np.concatenate([self.linear_h, linear_h], axis=1),
+        )
+
+    def take(self, index: np.ndarray) -> Stack:
+        """The bodies of these places, in this order."""
+        return Stack(
+            self.linear[index], self.linear_h[index], self.cone[index], self.cone_h[index], self.bound[index]
+        )
 
     def shifted(self, origin: Array, scale: Array) -> Stack:
         """The bodies in coordinates (x - origin) / scale, one origin (N, 3) and scale (N,) a body."""
