@@ -16,7 +16,7 @@ from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
 from headparts.geometry.polish import cone_multipliers, polished
-from headparts.geometry.proof import lower_bounds
+from headparts.geometry.proof import empty_bodies, lower_bounds
 from headparts.geometry.quick import nearest
 from headparts.geometry.stack import Stack
 
@@ -31,7 +31,10 @@ SHARED = 1e-12
 
 @dataclass(frozen=True)
 class Distances:
-    """Witnesses a, b (N, 3), ``upper`` (N,) (inf: no witness pair was found), proven ``lower`` (N,)."""
+    """Witnesses a, b (N, 3), ``upper`` (N,) (inf: no witness pair was found), proven ``lower`` (N,).
+
+    ``lower`` is inf where one of the bodies is proven empty.
+    """
 
     a: Array
     b: Array
@@ -50,8 +53,7 @@ def distances(
     ``polish``: drive the witnesses to the last digits.
 
     One body of each pair must be bounded. ``reach`` (N,): distances beyond it are of no interest; needed
-    only as the bound of a pair whose other body is endless and that may be empty. Where a body is empty the
-    lower bound grows without limit.
+    only as the bound of a pair whose other body is endless and that may be empty.
     """
     count = len(first)
     if count == 0:
@@ -67,7 +69,8 @@ def distances(
     start = (middle - np.concatenate([origin, origin])) / np.concatenate([scale, scale])[:, None]
     limit = np.full(count, np.inf) if reach is None else np.asarray(reach) / scale
     points, upper, lower = _quickly(bodies, start, limit, scale)
-    met = (upper - lower) * scale <= (MET if polish else ROUGHLY_MET)
+    with np.errstate(invalid="ignore"):
+        met = (upper - lower) * scale <= (MET if polish else ROUGHLY_MET)
     left = np.flatnonzero(~(met | (lower >= limit)))
     if len(left):
         wide = np.concatenate([left, left + count])
@@ -99,9 +102,15 @@ def _quickly(bodies: Stack, start: Array, reach: Array, scale: Array) -> tuple[A
     wide = np.concatenate([size, size])
     limit = np.where(np.isfinite(upper), upper, reach)
     lower = lower_bounds(
-        bodies, points, across / size[:, None], found.linear / wide[:, None], found.cone / wide[:, None, None], limit
+        bodies,
+        points,
+        across / size[:, None],
+        found.linear / wide[:, None],
+        found.cone / wide[:, None, None],
+        limit,
     )
-    return points, upper, np.where(shared, 0.0, lower)
+    empty = _halves(empty_bodies(bodies, found.linear, found.cone)) & ~np.isfinite(upper)
+    return points, upper, np.where(shared, 0.0, np.where(empty, np.inf, lower))
 
 
 def _upper(bodies: Stack, points: Array, scale: Array) -> Array:

@@ -14,6 +14,8 @@ from headparts.geometry.stack import Stack
 
 STRETCH = 1e-6
 """A direction this much short of unit length is made one."""
+MARGIN = 1e-13
+"""A body must miss by more than this (scaled) to be called empty."""
 
 
 def lower_bounds(
@@ -26,20 +28,38 @@ def lower_bounds(
     ``rounds``: how often the multipliers are balanced against n. 0 where no bound comes out.
     """
     pairs = len(n)
+    ok = np.isfinite(linear).all(axis=1) & np.isfinite(cone).all(axis=(1, 2))
+    linear, cone = np.where(ok[:, None], linear, 0.0), np.where(ok[:, None, None], cone, 0.0)
     size = np.maximum(np.sqrt(np.einsum("nk,nk->n", n, n)), 1e-300)
     factor = np.where(size > 1.0, 1.0 / size, np.minimum(1.0 / size, 1.0 + STRETCH))
     wide = np.concatenate([factor, factor])
     n, linear, cone = n * factor[:, None], linear * wide[:, None], cone * wide[:, None, None]
-    for _ in range(rounds):
-        n, linear, cone = _balanced(bodies, n, linear, cone)
+    with np.errstate(all="ignore"):
+        for _ in range(rounds):
+            n, linear, cone = _balanced(bodies, n, linear, cone)
     sl, sq = bodies.slack(points)
     rho = np.concatenate([n, -n]) - _sum_of(bodies, linear, cone)
     away = np.sqrt(np.einsum("nk,nk->n", rho, rho))
     excess = np.einsum("nl,nl->n", sl, linear) + np.einsum("nqi,nqi->n", sq, cone)
-    with np.errstate(invalid="ignore"):
+    with np.errstate(all="ignore"):
         excess = excess + np.where(away > 0, away * _reach(bodies, points, limit), 0.0)
         lower = np.einsum("nk,nk->n", n, points[pairs:] - points[:pairs]) - excess[:pairs] - excess[pairs:]
     return np.asarray(np.where(np.isfinite(lower), np.minimum(lower, limit), 0.0))
+
+
+def empty_bodies(bodies: Stack, linear: Array, cone: Array) -> np.ndarray:
+    """Whether multipliers in the cones prove that bodies hold no point; shape (N,), bool.
+
+    A point x of a body has z.s(x) >= 0, and z.s(x) <= z.s(c) + |G'z| r within a ball of radius r about c.
+    """
+    known = np.isfinite(bodies.bound[:, 3])
+    centre = np.where(known[:, None], bodies.bound[:, :3], 0.0)
+    with np.errstate(all="ignore"):
+        size = 1.0 / np.maximum(linear.sum(axis=1) + cone[..., 0].sum(axis=1), 1e-300)
+        sl, sq = bodies.slack(centre)
+        most = np.einsum("nl,nl->n", sl, linear) + np.einsum("nqi,nqi->n", sq, cone)
+        most += np.linalg.norm(_sum_of(bodies, linear, cone), axis=1) * bodies.bound[:, 3]
+        return np.asarray(known & (most * size < -MARGIN))
 
 
 def _sum_of(bodies: Stack, linear: Array, cone: Array) -> Array:

@@ -21,6 +21,9 @@ MU = 1e-15
 """A pair rests when its mean complementarity (squared scaled length) is below this."""
 RESIDUAL = 1e-12
 SETTLED = 1e6
+"""Once a pair's rest was below this, only a better point is kept; what does not come nearer stops."""
+ENDLESS = 1e9
+"""Multipliers above this show that a body is empty, or nearly."""
 STIFF = 1e12
 BACK = 0.995
 
@@ -53,12 +56,13 @@ def nearest(bodies: Stack, start: Array) -> Nearest:
         for _ in range(STEPS):
             old_x, old_lam = x, lam
             x, s, lam, rest, sound = _step(matrix, offset, x, s, lam, planes, rounds)
-            better = rest < best[live]
+            better = (rest < best[live]) | (best[live] > SETTLED)
             chosen = live[better]
-            best[chosen] = rest[better]
+            best[chosen] = np.minimum(rest[better], best[chosen])
             wide, chosen = np.concatenate([better, better]), np.concatenate([chosen, chosen + pairs])
             points[chosen], kept[chosen] = old_x[wide], old_lam[wide]
-            go = sound & (rest > 1.0) & (better | (best[live] > SETTLED))
+            great = lam.max(axis=1).reshape(2, -1).max(axis=0) > ENDLESS
+            go = sound & (rest > 1.0) & better & ~great
             if not go.any():
                 break
             if not go.all():
@@ -116,7 +120,9 @@ def _step(
     def direction(inside: Array) -> tuple[Array, Array, Array]:
         """Step of x, s and lam for complementarity (rc + lam (f + s)) / s = ``inside``."""
         right = -pull - np.matmul(slope_t, (lam + inside)[..., None])[..., 0]
-        dx = np.linalg.solve(system, np.concatenate([right[:pairs], right[pairs:]], axis=1)[..., None])[..., 0]
+        dx = np.linalg.solve(system, np.concatenate([right[:pairs], right[pairs:]], axis=1)[..., None])[
+            ..., 0
+        ]
         dx = np.concatenate([dx[:, :3], dx[:, 3:]])
         move = np.matmul(slope, dx[..., None])[..., 0]
         return dx, -(f + s) - move, inside + ratio * move
@@ -130,16 +136,21 @@ def _step(
     try:
         _, ds, dl = direction(ratio * f)
         alpha = _length(s, ds, lam, dl, pairs)[:, None]
-        ahead = ((s + np.concatenate([alpha, alpha]) * ds) * (lam + np.concatenate([alpha, alpha]) * dl)).reshape(
-            2, pairs, -1
-        ).sum(axis=(0, 2)) / count
+        ahead = (
+            (s + np.concatenate([alpha, alpha]) * ds) * (lam + np.concatenate([alpha, alpha]) * dl)
+        ).reshape(2, pairs, -1).sum(axis=(0, 2)) / count
         target = np.clip((ahead / mu) ** 3, 1e-6, 1.0) * mu
         wanted = np.concatenate([target, target])[:, None]
         dx, ds, dl = direction(ratio * f + (wanted - np.concatenate([alpha, alpha]) ** 2 * ds * dl) / s)
     except np.linalg.LinAlgError:
         return x, s, lam, mu, np.zeros(pairs, dtype=bool)
     alpha = np.clip(1.0 - mu, BACK, 1.0 - 1e-9) * _length(s, ds, lam, dl, pairs)
-    sound = whole & np.isfinite(alpha) & np.isfinite(dx).all(axis=1).reshape(2, pairs).all(axis=0) & (alpha > 1e-9)
+    sound = (
+        whole
+        & np.isfinite(alpha)
+        & np.isfinite(dx).all(axis=1).reshape(2, pairs).all(axis=0)
+        & (alpha > 1e-9)
+    )
     a = np.where(sound, alpha, 0.0)
     a = np.concatenate([a, a])[:, None]
     dt = -np.matmul(cone[:, :, :1], dx[:, None, :, None])[:, :, 0, 0]
