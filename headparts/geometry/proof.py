@@ -28,7 +28,7 @@ def lower_bounds(
     ``rounds``: how often the multipliers are balanced against n. 0 where no bound comes out.
     """
     pairs = len(n)
-    ok = np.isfinite(linear).all(axis=1) & np.isfinite(cone).all(axis=(1, 2))
+    ok = np.asarray(np.isfinite(linear).all(axis=1) & np.isfinite(cone).all(axis=(1, 2)))
     linear, cone = np.where(ok[:, None], linear, 0.0), np.where(ok[:, None, None], cone, 0.0)
     size = np.maximum(np.sqrt(np.einsum("nk,nk->n", n, n)), 1e-300)
     factor = np.where(size > 1.0, 1.0 / size, np.minimum(1.0 / size, 1.0 + STRETCH))
