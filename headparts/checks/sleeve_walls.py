@@ -10,6 +10,7 @@ from typing import Any
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.metal import metal_of
 from headparts.checks.pairs import BY_KIND, Pair, cuts_of, measured, named, worst_limits
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
@@ -19,6 +20,7 @@ from headparts.geometry.void import Void
 from headparts.plan import MissingInput
 from headparts.plan.outside import outside_of
 from headparts.plan.repair import RepairPlan
+from headparts.plan.standing import SLEEVED
 from headparts.plan.station import StationPlan, axis_of
 from headparts.plan.voids import VoidsPlan
 
@@ -118,16 +120,18 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         wall = pair.wall
         assert wall is not None
         value = None if wall.value == inf else wall.value
+        unproven = "" if wall.proven else "unproven: the bounds have not met"
+        across, at = metal_of(context, pair, sleeve_pairs(context), SLEEVED)
         yield context.judge(
             "S08",
             pair.subject,
             "wall",
             value,
             limit=_own(context, "", pair.limit),
-            at=wall.at,
+            at=at,
             bounds=(wall.lower, wall.upper) if value is not None else None,
             method=wall.method,
-            note="" if wall.proven else "unproven: the bounds have not met",
+            note="; ".join(note for note in (unproven, across) if note),
             advice="a thinner sleeve, or another way to repair",
         )
         if wall.value < 0.0:

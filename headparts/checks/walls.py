@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from math import inf, sqrt
 
 from headparts.checks.context import Context
-from headparts.checks.crossings import crossing_note
 from headparts.checks.finding import Finding
+from headparts.checks.metal import metal_of
 from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits
 from headparts.checks.registry import check
 from headparts.plan import MissingInput
@@ -66,7 +66,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         note = "the drilled hole is not given: only the thread's cylinder was measured"
     if context.inputs.get("head.chamber") is None:
         note = (note + "; " if note else "") + "no chamber in the job: nothing removed for it"
-    across = crossing_note(context, pair)
+    across, at = metal_of(context, pair, pairs(context))
     if across:
         note = (note + "; " if note else "") + across
     return context.judge(
@@ -75,7 +75,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         quantity,
         wall.value,
         limit=pair.limit,
-        at=wall.at,
+        at=at,
         bounds=(wall.lower, wall.upper),
         method=wall.method,
         advice=f"{short:.3f} mm short: move the cut away by that, or take twice that off its diameter",

@@ -26,53 +26,58 @@ def _quadratic(a: Array, b: Array, c: Array) -> tuple[Array, Array]:
 
 def _round(item: Round, points: Array, direction: Array) -> tuple[Array, Array]:
     rows, m, c, d = item.cone_rows()
-    y, dy = points @ rows.T + m, rows @ direction
+    along = np.atleast_2d(direction)
+    y, dy = points @ rows.T + m, along @ rows.T
+    square = np.einsum("nk,nk->n", dy, dy)
+    mixed = y @ dy[0] if len(dy) == 1 else np.einsum("nk,nk->n", y, dy)
     if item.kind != "cone":
-        return _quadratic(np.full(len(points), float(dy @ dy)), y @ dy, np.einsum("nk,nk->n", y, y) - d * d)
-    height, dh = points @ c + d, float(c @ direction)
-    a = float(dy @ dy) - dh * dh
-    b = y @ dy - height * dh
+        return _quadratic(square, mixed, np.einsum("nk,nk->n", y, y) - d * d)
+    height, dh = points @ c + d, along @ c
+    a = square - dh * dh
+    b = mixed - height * dh
     q = np.einsum("nk,nk->n", y, y) - height * height
-    disc = b * b - a * q
-    root = np.sqrt(np.maximum(disc, 0.0))
-    if abs(a) < 1e-14:  # along a generator's slope: one crossing
-        with np.errstate(divide="ignore", invalid="ignore"):
-            cross = -q / (2 * b)
-        up = (dh > 0) if dh != 0 else True
-        low = cross if up else np.full(len(points), -np.inf)
-        high = np.full(len(points), np.inf) if up else cross
-        return np.where(np.isfinite(cross), low, np.inf), np.where(np.isfinite(cross), high, -np.inf)
-    t1, t2 = (-b - root) / a, (-b + root) / a
-    low, high = np.minimum(t1, t2), np.maximum(t1, t2)
-    if a > 0:  # the line crosses one nappe
-        middle = height + dh * (low + high) / 2
-        miss = (disc < 0) | (middle < 0)
-        return np.where(miss, np.inf, low), np.where(miss, -np.inf, high)
-    if dh > 0:
-        return high, np.full(len(points), np.inf)
-    return np.full(len(points), -np.inf), low
+    root = np.sqrt(np.maximum(b * b - a * q, 0.0))
+    flat = np.abs(a) < 1e-14  # along a generator's slope: one crossing
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cross = np.where(b != 0.0, -q / (2 * b), np.nan)
+        t1, t2 = (-b - root) / a, (-b + root) / a
+        low, high = np.minimum(t1, t2), np.maximum(t1, t2)
+        miss = (b * b < a * q) | (height + dh * (low + high) / 2 < 0)  # beside it, or its other nappe
+    forward = dh > 0
+    steep = np.where(forward, high, -np.inf), np.where(forward, np.inf, low)
+    one = np.where(dh >= 0, cross, -np.inf), np.where(dh >= 0, np.inf, cross)
+    gone = np.where(flat, ~np.isfinite(cross), (a > 0) & miss)
+    low = np.where(flat, one[0], np.where(a > 0, low, steep[0]))
+    high = np.where(flat, one[1], np.where(a > 0, high, steep[1]))
+    return np.where(gone, np.inf, low), np.where(gone, -np.inf, high)
 
 
 def chord(body: Convex, points: Array, direction: Array) -> tuple[Array, Array]:
     """Interval [t0, t1] with points + t direction inside the body; t0 > t1: the line misses it.
 
-    points (N, 3) mm, direction (3,) unit vector; two arrays (N,) in mm.
+    points (N, 3) mm, direction (3,) unit vector, or (N, 3), one a line; two arrays (N,) in mm.
     """
     low, high = np.full(len(points), -np.inf), np.full(len(points), np.inf)
     for plane in body.planes:
         normal = np.asarray(plane.normal)
-        rate = float(normal @ direction)
-        room = plane.offset - points @ normal
-        if abs(rate) < 1e-14:
-            low, high = np.where(room < 0, np.inf, low), np.where(room < 0, -np.inf, high)
-        elif rate > 0:
-            high = np.minimum(high, room / rate)
-        else:
-            low = np.maximum(low, room / rate)
+        low, high = _half(np.atleast_2d(direction) @ normal, plane.offset - points @ normal, low, high)
     for item in body.rounds:
         t0, t1 = _round(item, points, direction)
         low, high = np.maximum(low, t0), np.minimum(high, t1)
     return low, high
+
+
+def _half(rate: Array, room: Array, low: Array, high: Array) -> tuple[Array, Array]:
+    """The part of intervals with rate t <= room; ``rate`` (1,), the same for all of them, or (N,)."""
+    if len(rate) == 1 and abs(rate[0]) >= 1e-14:
+        cross = room / rate[0]
+        return (low, np.minimum(high, cross)) if rate[0] > 0 else (np.maximum(low, cross), high)
+    still = np.abs(rate) < 1e-14
+    missed = still & (room < 0)
+    cross = room / np.where(still, 1.0, rate)
+    low = np.where(~still & (rate < 0), np.maximum(low, cross), low)
+    high = np.where(~still & (rate > 0), np.minimum(high, cross), high)
+    return np.where(missed, np.inf, low), np.where(missed, -np.inf, high)
 
 
 def hole_chord(hole: Hole, points: Array, direction: Array) -> tuple[Array, Array]:
@@ -104,12 +109,7 @@ def _prism(hole: PrismHole, points: Array, direction: Array) -> tuple[Array, Arr
                 np.where(t0 <= t1, np.minimum(low, t0), low),
                 np.where(t0 <= t1, np.maximum(high, t1), high),
             )
-    rate, room = float(direction[2]), hole.roof - points[:, 2]
-    if abs(rate) < 1e-14:
-        return np.where(room < 0, np.inf, low), np.where(room < 0, -np.inf, high)
-    if rate > 0:
-        return low, np.minimum(high, room / rate)
-    return np.maximum(low, room / rate), high
+    return _half(np.atleast_2d(direction)[:, 2], hole.roof - points[:, 2], low, high)
 
 
 def _slabs(
@@ -117,13 +117,9 @@ def _slabs(
 ) -> tuple[Array, Array]:
     low, high = np.full(len(points), -np.inf), np.full(len(points), np.inf)
     for axis, centre, half in slabs:
-        rate, offset = float(direction[axis]), points[:, axis] - centre
-        if abs(rate) < 1e-14:
-            miss = np.abs(offset) > half
-            low, high = np.where(miss, np.inf, low), np.where(miss, -np.inf, high)
-        else:
-            ends = np.sort(np.stack([(-half - offset) / rate, (half - offset) / rate]), axis=0)
-            low, high = np.maximum(low, ends[0]), np.minimum(high, ends[1])
+        rate, offset = np.atleast_2d(direction)[:, axis], points[:, axis] - centre
+        low, high = _half(rate, half - offset, low, high)
+        low, high = _half(-rate, half + offset, low, high)
     return low, high
 
 

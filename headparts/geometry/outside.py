@@ -112,3 +112,25 @@ def leaving_side(axis: Axis, lower: Sequence[float], upper: Sequence[float]) -> 
     k = int(np.argmin(reach))
     names = (("x-", "x+"), ("y-", "y+"), (None, "top"))
     return names[k][1 if d[k] > 0 else 0]
+
+
+def casting_pieces(
+    lower: Sequence[float],
+    upper: Sequence[float],
+    core_x: Range | None = None,
+    core_y: Range | None = None,
+    fins: tuple[Range, float, float] | None = None,
+) -> tuple[Convex, ...]:
+    """The whole casting as a union of boxes: its core, and each layer between two gaps as wide as the outline."""
+    if fins is None or core_x is None or core_y is None:
+        return (box(lower, upper),)
+    gaps = fin_gaps(*fins)
+    floors = [float(lower[2]), *(high for _, high in gaps)]
+    roofs = [*(low for low, _ in gaps), float(upper[2])]
+    layers = [
+        box((lower[0], lower[1], low), (upper[0], upper[1], high))
+        for low, high in zip(floors, roofs, strict=True)
+        if high - low > 1e-12
+    ]
+    core = box((core_x[0], core_y[0], lower[2]), (core_x[1], core_y[1], upper[2]))
+    return (core, *layers)
