@@ -16,9 +16,10 @@ from headparts.plan import Inputs, MissingInput, Plan
 
 @dataclass(frozen=True)
 class Context:
-    """One job under judgement."""
+    """One job under judgement. ``notes`` False leaves out notes that take long and change no verdict."""
 
     plan: Plan
+    notes: bool = True
 
     @property
     def job(self) -> JobFile:

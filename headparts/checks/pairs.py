@@ -59,7 +59,12 @@ def named(first: str, second: str) -> str:
 
 def pairs(context: Context) -> tuple[Pair, ...]:
     """All pairs of the job's cuts, measured in one batch and kept."""
-    return context.remember("pairs", lambda: measured(context, list(_planned(context))))  # type: ignore[no-any-return]
+    return context.remember("pairs", lambda: measured(context, planned_pairs(context)))  # type: ignore[no-any-return]
+
+
+def planned_pairs(context: Context) -> list[Pair]:
+    """All pairs of the job's cuts before they are measured, kept."""
+    return context.remember("planned_pairs", lambda: list(_planned(context)))  # type: ignore[no-any-return]
 
 
 def measured(context: Context, planned: list[Pair]) -> tuple[Pair, ...]:

@@ -74,10 +74,15 @@ def ask(context: Context, entry: Check) -> Iterator[Finding]:
         else:
             yield from context.not_run(entry.id, "job", MissingInput(NOTHING[entry.per]), case=entry.case)
     for subject, arguments in asked:
-        try:
-            yield from list(entry.function(context, *arguments))
-        except MissingInput as gap:
-            every = MissingInput(*gap.keys, *absent(context.inputs, entry.id, *arguments), note=gap.note)
-            yield from context.not_run(entry.id, subject, every, case=entry.case)
-        except (ParameterError, GeometryError, TableError) as error:
-            yield from context.not_run(entry.id, subject, note=str(error), case=entry.case)
+        yield from answer(context, entry, subject, arguments)
+
+
+def answer(context: Context, entry: Check, subject: str, arguments: tuple[Any, ...]) -> list[Finding]:
+    """The findings of one check about one of its `subjects`, its not_run rows included."""
+    try:
+        return list(entry.function(context, *arguments))
+    except MissingInput as gap:
+        every = MissingInput(*gap.keys, *absent(context.inputs, entry.id, *arguments), note=gap.note)
+        return context.not_run(entry.id, subject, every, case=entry.case)
+    except (ParameterError, GeometryError, TableError) as error:
+        return context.not_run(entry.id, subject, note=str(error), case=entry.case)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from headparts.checks import (  # noqa: F401  the families register themselves when they load
@@ -48,17 +48,23 @@ def run_checks(context: Context, only: Iterable[str] = ()) -> list[Finding]:
     needed = set(wanted)
     if plan.repairs and needed & set(THROUGH_THE_REPAIR):
         needed |= {id_ for id_ in ids() if id_.startswith("S")}
+    found: dict[str, list[Finding]] = {id_: [] for id_ in ids() if id_ in needed}
+    for entry in REGISTRY:
+        if entry.id in needed:
+            found[entry.id] += ask(context, entry)
+    return [finding for finding in judged(context, found) if finding.id in wanted]
+
+
+def judged(context: Context, found: Mapping[str, Sequence[Finding]]) -> list[Finding]:
+    """What the checks said, by their ids, with repairs and acceptances applied, in the order of ``found``.
+
+    A check that said nothing gets one row that tells so.
+    """
     findings: list[Finding] = []
-    for id_ in ids():
-        if id_ not in needed:
-            continue
-        mine = [finding for entry in REGISTRY if entry.id == id_ for finding in ask(context, entry)]
-        if not mine:
-            built = any(entry.id == id_ for entry in REGISTRY)
-            mine = context.none_here(id_, note="none in this job" if built else "not built yet")
-        findings += mine
-    judged = accepted(context, through_repairs(context, findings))
-    return [finding for finding in judged if finding.id in wanted]
+    for id_, mine in found.items():
+        built = any(entry.id == id_ for entry in REGISTRY)
+        findings += mine or context.none_here(id_, note="none in this job" if built else "not built yet")
+    return accepted(context, through_repairs(context, findings))
 
 
 def accepted(context: Context, findings: list[Finding]) -> list[Finding]:

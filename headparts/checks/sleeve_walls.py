@@ -27,7 +27,12 @@ from headparts.plan.voids import VoidsPlan
 
 def sleeve_pairs(context: Context) -> tuple[Pair, ...]:
     """The bores of all sleeves against every cavity, the other station's cuts, the outside and the chamber."""
-    return context.remember("sleeve_pairs", lambda: measured(context, list(_planned(context))))  # type: ignore[no-any-return]
+    return context.remember("sleeve_pairs", lambda: measured(context, planned_sleeve_pairs(context)))  # type: ignore[no-any-return]
+
+
+def planned_sleeve_pairs(context: Context) -> list[Pair]:
+    """All pairs of the sleeves' bores before they are measured, kept."""
+    return context.remember("planned_sleeve_pairs", lambda: list(_planned(context)))  # type: ignore[no-any-return]
 
 
 def _planned(context: Context) -> Iterator[Pair]:

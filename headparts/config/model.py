@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -67,9 +68,9 @@ def _get(value: Any, parts: list[str]) -> Any:
     if not parts or value is None:
         return value
     if is_dataclass(value):
-        for f in fields(value):
-            if s.key_of(f.name) == parts[0]:
-                return _get(getattr(value, f.name), parts[1:])
+        attribute = _attributes(type(value)).get(parts[0])
+        if attribute is not None:
+            return _get(getattr(value, attribute), parts[1:])
         if isinstance(value, Limits):
             return _get(dict(value.by_id), parts)
         return None
@@ -82,6 +83,12 @@ def _get(value: Any, parts: list[str]) -> Any:
             found = _get(value[int(parts[0])], parts[1:])
         return found
     return None
+
+
+@cache
+def _attributes(kind: type[Any]) -> dict[str, str]:
+    """The attribute of a block for every key of the job file."""
+    return {s.key_of(f.name): f.name for f in fields(kind)}
 
 
 def _longest(named: Mapping[str, Any], parts: list[str]) -> Any:

@@ -20,6 +20,17 @@ class Notes:
     paths: dict[int, str] = field(default_factory=dict)
     quantities: dict[str, Quantity] = field(default_factory=dict)
 
+    def copied(self) -> Notes:
+        """The same notes in containers of their own."""
+        return Notes(
+            self.file,
+            list(self.faults),
+            dict(self.places),
+            dict(self.blocks),
+            dict(self.paths),
+            dict(self.quantities),
+        )
+
     def fault(
         self, line: int, column: int, key: str, value: str | None, message: str, near: str | None = None
     ) -> None:

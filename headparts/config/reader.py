@@ -71,7 +71,11 @@ def _bytes(name: str) -> bytes:
 
 
 def _job(root: Mapping, notes: Notes, path: Path) -> JobFile:
-    walker = Walker(notes)
+    return _job_of(Walker(notes), root, path)
+
+
+def _job_of(walker: Walker, root: Mapping, path: Path) -> JobFile:
+    notes = walker.notes
     bare = walker.block(JobFile, root, "", (root.line, root.column))
     values = {f: getattr(bare, f) for f in JobFile.__dataclass_fields__}
     for key, empty in _EMPTY.items():

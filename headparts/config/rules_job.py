@@ -127,8 +127,8 @@ def judge_export(judge: Judge) -> None:
     repairs = tuple(repair.name for repair in judge.job.repairs if repair.name)
     for key, known in (("step", (*PARTS, *SETUPS, *repairs)), ("stl", (*PARTS, *repairs))):
         for index, name in enumerate(getattr(export, key) or ()):
-            near = difflib.get_close_matches(name.lower(), known, n=1, cutoff=MISSPELT)
-            if near and name not in known:
+            near = [] if name in known else difflib.get_close_matches(name.lower(), known, 1, MISSPELT)
+            if near:
                 judge.fault(f"export.{key}.{index}", f"{name!r} is not known", near[0])
 
 

@@ -1,7 +1,8 @@
 """One job file with some of its numbers changed in memory, read and judged as if they had been written so.
 
-The file is parsed once and stays as it is; every variant goes through the reader's own walk and rules, so that
-an impossible value is refused in the same words.
+The file is parsed once and stays as it is. A variant goes through the reader's own walk wherever a number was
+changed, and through all of its rules, so that an impossible value is refused in the same words; blocks in which
+nothing was changed are taken over as they were read.
 """
 
 from __future__ import annotations
@@ -10,15 +11,17 @@ from collections.abc import Mapping as MappingType
 from dataclasses import replace
 from os import PathLike, fspath
 from pathlib import Path
+from typing import Any
 
 from ..errors import JobFileError, ParameterError
 from .fault import nearest
 from .model import JobFile
 from .nodes import Mapping, Node, Scalar, Sequence
 from .notes import Notes
-from .reader import _job, _sorted, _tree, read_job
+from .reader import _job_of, _sorted, _tree, read_job
 from .rules import judge_job
 from .spec import Spec, block, block_specs, number
+from .walk import Walker
 
 Steps = tuple[int, ...]
 
@@ -35,6 +38,11 @@ class VariedJob:
         root = _tree(self._name, Notes(self._name))
         assert root is not None
         self._root = root
+        self._notes = Notes(self._name)
+        self._walked = _Remembering(self._notes)
+        self._read = _job_of(
+            self._walked, root, Path(self._name)
+        )  # kept alive: its blocks are known by identity
 
     def spec(self, key: str) -> Spec:
         """What the number at a dotted key may be (``low``, ``high``, ``unit``).
@@ -53,16 +61,57 @@ class VariedJob:
 
         Raises JobFileError with every fault when the reader would refuse such a file.
         """
-        root: Node = self._root
-        for key, value in values.items():
-            root = _with_text(root, _place(self._root, key)[0], _written(value))
-        assert isinstance(root, Mapping)
-        notes = Notes(self._name)
-        job = _job(root, notes, Path(self._name))
+        job, notes = self._walk(values)
         judge_job(job, notes)
         if notes.faults:
             raise JobFileError(_sorted(notes.faults))
         return job
+
+    def unjudged(self, values: MappingType[str, float]) -> JobFile:
+        """As `changed`, whatever the reader would say: a number that it would refuse is None."""
+        return self._walk(values)[0]
+
+    def _walk(self, values: MappingType[str, float]) -> tuple[JobFile, Notes]:
+        root: Node = self._root
+        for key, value in values.items():
+            root = _with_text(root, _place(self._root, key)[0], _written(value))
+        assert isinstance(root, Mapping)
+        notes = self._notes.copied()
+        return _job_of(_Again(notes, self._walked), root, Path(self._name)), notes
+
+
+class _Remembering(Walker):
+    """A walk that keeps what it made of every node, and the names of list members."""
+
+    def __init__(self, notes: Notes) -> None:
+        super().__init__(notes)
+        self.made: dict[int, Any] = {}
+        self.labels: dict[tuple[str, int], str] = {}
+
+    def value(self, spec: Spec, node: Node, path: str) -> Any:
+        self.made[id(node)] = made = super().value(spec, node, path)
+        return made
+
+    def _label(self, item: Node, index: int, path: str) -> str:
+        self.labels[path, index] = label = super()._label(item, index, path)
+        return label
+
+
+class _Again(Walker):
+    """A walk over a tree of which some nodes were walked before; ``notes`` are a copy of that walk's."""
+
+    def __init__(self, notes: Notes, before: _Remembering) -> None:
+        super().__init__(notes)
+        self._before = before
+        self.key_place = dict(before.key_place)
+
+    def value(self, spec: Spec, node: Node, path: str) -> Any:
+        if id(node) in self._before.made:
+            return self._before.made[id(node)]
+        return super().value(spec, node, path)
+
+    def _label(self, item: Node, index: int, path: str) -> str:
+        return self._before.labels[path, index]
 
 
 def _written(value: float) -> str:

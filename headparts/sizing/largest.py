@@ -16,13 +16,11 @@ from headparts.sizing.curve import changes, curve, dependent, dips
 from headparts.sizing.grid import LEGAL, boundary, inside, runs, scan, snapped
 from headparts.sizing.judged import Key
 from headparts.sizing.result import Largest, Span, Stop
-from headparts.sizing.trial import Trial, Trials
+from headparts.sizing.trial import Trials
 
 NOTHING_WAIVED: frozenset[tuple[str, str]] = frozenset()
-QUICK = "BMPRVQ"
-"""Families of checks that take no time: where one of them is worse, a size beyond the first edge needs no other."""
 ROUNDS = 3
-"""How often the scan is refined where margins point below their limit, and repeated with checks it had left out."""
+"""How often the scan is refined where margins point below their limit."""
 
 
 def largest(
@@ -33,8 +31,9 @@ def largest(
     Safe: no check is worse than at the job's own value, pass and info before warn before fail; a check that stops
     running is worse, one that fails already may fail on but not by more, so that a FAIL that has nothing to do with
     the parameter does not bind. The keys of ``together`` move along by the same amount. The whole range that the
-    reader accepts is scanned first, then every edge found is bisected to 0.001 mm or 0.001 deg. Checks that need
-    the kernel are not asked. The job's file is never written to.
+    reader accepts is scanned first, then every edge found is bisected to 0.001 mm or 0.001 deg. At each size those
+    checks are asked that read one of the keys at the job's own value; the size found and the next step beyond it
+    are then judged by a whole run. Checks that need the kernel are not asked. The job's file is never written to.
 
     Raises JobFileError for a bad file; ParameterError for a key at which the file gives no number, naming the
     nearest one, and for a JobFile that was changed after it was read.
@@ -52,7 +51,7 @@ def largest(
         shift = own - varied.job.quantities[key].value
         low, high = max(low, _lowest(spec, step) + shift), min(high, _highest(spec, step) + shift)
     low, high = inside(low, high, step)
-    search = _Search(Trials(varied, parameter, together, own), own, low if smallest else high, step)
+    search = _Search(Trials(varied, parameter, together, own, step), own, low if smallest else high, step)
     return search.result(specs[parameter].unit, smallest, tuple(together))
 
 
@@ -95,17 +94,12 @@ class _Search:
 
     def result(self, unit: str, smallest: bool, together: tuple[str, ...]) -> Largest:
         """Everything that is reported."""
-        values = self._planned()
-        self._ask_what_depends(values)
-        for _ in range(ROUNDS):
+        values = self._scanned(self._planned())
+        spans, (value, stop) = self._spans(values)
+        if not self._confirmed(value, stop):
+            self.trials.ask_everything()
             values = self._scanned(values)
-            spans, stops = self._spans(values)
-            missed = [id_ for span in spans for edge in span for id_ in self.trials.again_in_full(edge)]
-            if not missed:
-                break
-            self.trials.ask_only(missed)
-            self.trials.forget()
-        value, stop = stops
+            spans, (value, stop) = self._spans(values)
         following = self._next(values, stop) if stop.kind == "check" else None
         keys = dependent(self.trials.own_findings, self.trials.done)
         moved = self.trials.values(value)
@@ -132,7 +126,7 @@ class _Search:
                 for each in self.trials.own_findings.values()
                 if each.verdict == "fail"
             ),
-            self.trials.only,
+            tuple(dict.fromkeys(key[0] for key in keys)),
             round(max(gaps, default=0.0), 12),
             len(self.trials.done),
         )
@@ -164,24 +158,18 @@ class _Search:
     def _refused(self, value: float) -> bool:
         return value != self.own and bool(self.trials.refusal(value))
 
-    def _ask_what_depends(self, values: list[float]) -> None:
-        """Try a few sizes with every check; from then on only those of which a finding moved are asked."""
-        legal = [value for value in values[1:] if not self._refused(value)]
-        count = len(legal)
-        for index in sorted({0, count // 6, count // 3} if legal else ()):
-            self.trials.at(legal[index])
-        self.trials.ask_only(
-            dict.fromkeys(key[0] for key in dependent(self.trials.own_findings, self.trials.done))
-        )
+    def _confirmed(self, value: float, stop: Stop) -> bool:
+        """Whether a whole run finds nothing worse at a size, and something worse one step beyond where a check stops."""
+        if self.trials.in_full(value):
+            return False
+        beyond = snapped(value + (self.step if self.end > self.own else -self.step), self.step)
+        return stop.kind != "check" or bool(self.trials.in_full(beyond))
 
     def _scanned(self, values: list[float]) -> list[float]:
         """Every size tried, and sizes between them where the margins on both sides point below a limit."""
         for _ in range(ROUNDS):
-            tried: list[Trial] = []
-            for value in values:
-                blamed = tried[-1].worse if tried else ()
-                hints = dict.fromkeys(each.key[0] for each in blamed if each.key[0][0] in QUICK)
-                tried.append(self.trials.looked_at(value, tuple(hints)))
+            self.trials.look_at(values)
+            tried = [self.trials.seen(value) for value in values]
             more = {snapped(value, self.step) for value in dips(self.trials.own_findings, tried)} - set(
                 values
             )
@@ -196,8 +184,9 @@ class _Search:
         Only what is worse at the bad end is asked on the way; the good end is then tried with everything.
         """
         while True:
-            ids = tuple({each.key[0]: None for each in self.trials.at(bad).blamed(waived)})
-            last, first = boundary(good, bad, self.step, lambda v: self.trials.turns_bad(v, ids, waived))  # noqa: B023
+            blamed = self.trials.seen(bad).blamed(waived)
+            last, first = boundary(good, bad, self.step, lambda v: self.trials.turns_bad(v, blamed, waived))  # noqa: B023
+            self.trials.measure((last, first))
             if last == good or not self.trials.at(last).bad(waived):
                 return last, first
             bad = last

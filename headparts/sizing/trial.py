@@ -1,39 +1,30 @@
-"""Trying sizes: each value of the parameter is read, planned and checked once, walls that did not move never again."""
+"""Trying sizes: each value of the parameter is read and planned once; only what depends on it is asked again."""
 
 from __future__ import annotations
 
-import pickle
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.pairs import planned_pairs
 from headparts.checks.run import run_checks
-from headparts.checks.walls_store import WallStore
+from headparts.checks.sleeve_walls import planned_sleeve_pairs
 from headparts.config.varied import VariedJob
-from headparts.errors import HeadpartsError, JobFileError
-from headparts.geometry.distance import Wall, walls
-from headparts.geometry.void import Void
-from headparts.plan import plan_job
+from headparts.errors import JobFileError
 from headparts.sizing.judged import Key, Worse, by_key, worse
+from headparts.sizing.questions import (
+    Dependence,
+    Question,
+    answered,
+    context_of,
+    dependence,
+    measure_together,
+    together,
+)
+from headparts.sizing.walls import SharedWalls
 
 DIGITS = 12
-
-
-class SharedWalls(WallStore):
-    """Walls by what the two voids are, so that voids which did not move are measured once for all sizes."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._by_content: dict[tuple[bytes, bytes], Wall] = {}
-
-    def measure(self, pairs: Iterable[tuple[Void, Void]]) -> list[Wall]:
-        """The walls of all pairs, in order."""
-        wanted = list(pairs)
-        keys = [(pickle.dumps(first), pickle.dumps(second)) for first, second in wanted]
-        new = {key: pair for key, pair in zip(keys, wanted, strict=True) if key not in self._by_content}
-        self._by_content.update(zip(new, walls(list(new.values())), strict=True))
-        return [self._by_content[key] for key in keys]
 
 
 @dataclass(frozen=True)
@@ -55,18 +46,24 @@ class Trial:
 
 
 class Trials:
-    """All sizes tried so far. ``only`` are the checks that are asked; none stands for all of them."""
+    """All sizes tried so far."""
 
-    def __init__(self, varied: VariedJob, parameter: str, together: Sequence[str], own: float) -> None:
+    def __init__(
+        self, varied: VariedJob, parameter: str, along: Sequence[str], own: float, step: float
+    ) -> None:
         self.parameter, self.own = parameter, own
         self._varied = varied
-        self._starts = {key: varied.job.quantities[key].value for key in (parameter, *together)}
+        self._starts = {key: varied.job.quantities[key].value for key in (parameter, *along)}
         self._walls = SharedWalls()
         self._legal: dict[float, str] = {}
         self._known: dict[float, Trial] = {}
         self._partly: dict[float, Trial] = {}
-        self.only: tuple[str, ...] = ()
-        self.own_findings = by_key(self._checked(own))
+        self._contexts: dict[float, Context] = {}
+        moved = varied.unjudged(self.values(own + step))
+        self._depends: Dependence = dependence(varied.job, moved, self._walls)
+        self._quick = tuple(each for each in self._depends.moved if each.check.needs == "numbers")
+        own_context = context_of(varied.job, self._walls)
+        self.own_findings = by_key(together(own_context, self._depends.answers))
         self._known[own] = Trial(own, "", self.own_findings)
 
     def values(self, value: float) -> dict[str, float]:
@@ -81,7 +78,7 @@ class Trials:
         """Why the reader would refuse this size; empty when it would not."""
         if value not in self._legal:
             try:
-                self._varied.changed(self.values(value))
+                self._contexts[value] = self._planned(value)
                 self._legal[value] = ""
             except JobFileError as error:
                 fault = error.faults[0]
@@ -89,46 +86,69 @@ class Trials:
         return self._legal[value]
 
     def at(self, value: float) -> Trial:
-        """This size, tried at most once."""
+        """This size with everything that depends on it, tried at most once."""
         if value not in self._known:
             refused = self.refusal(value)
-            self._known[value] = Trial(value, refused) if refused else self._tried(value, self.only)
+            self._known[value] = Trial(value, refused) if refused else self._tried(value, self._depends.moved)
+            self._contexts.pop(value, None)
         return self._known[value]
 
-    def looked_at(self, value: float, hints: Sequence[str]) -> Trial:
-        """This size, by the checks of ``hints`` alone where one of them is worse already, else tried as in `at`."""
-        if value not in self._known and value not in self._partly and hints and not self.refusal(value):
-            trial = self._tried(value, tuple(hints))
-            if trial.worse:
-                self._partly[value] = trial
-        return self.seen(value)
+    def look_at(self, values: Iterable[float]) -> None:
+        """Try many sizes together.
+
+        Where a check that takes no time is worse already, no other is asked; the walls of all other sizes are
+        measured in one batch.
+        """
+        full = []
+        for value in values:
+            if value in self._known or value in self._partly:
+                continue
+            if not self.refusal(value):
+                quick = self._tried(value, self._quick)
+                if quick.worse:
+                    self._partly[value] = quick
+                    continue
+            full.append(value)
+        self.measure(full)
+        for value in full:
+            self.at(value)
+
+    def measure(self, values: Iterable[float]) -> None:
+        """Measure in one batch the walls that the sizes will be asked for."""
+        new = [value for value in values if value not in self._known and not self.refusal(value)]
+        measure_together((self._context(value) for value in new), self._depends.moved, self._walls)
 
     def seen(self, value: float) -> Trial:
         """What is known of this size so far; tried as in `at` when nothing is."""
         return self._partly[value] if value in self._partly and value not in self._known else self.at(value)
 
-    def turns_bad(self, value: float, ids: Sequence[str], waived: frozenset[tuple[str, str]]) -> bool:
-        """Whether the reader refuses a size or one of these checks alone is worse there; quicker than `at`."""
+    def turns_bad(self, value: float, blamed: Sequence[Worse], waived: frozenset[tuple[str, str]]) -> bool:
+        """Whether the reader refuses a size or what is blamed elsewhere is worse there, too; quicker than `at`."""
         if value in self._known:
             return self._known[value].bad(waived)
         if self.refusal(value):
             return True
-        return bool(ids) and self._tried(value, tuple(ids)).bad(waived)
+        if not blamed:
+            return False
+        if any(each.reason.startswith("stops") for each in blamed):
+            return self.at(value).bad(waived)
+        named = {(each.key[0], each.key[1]) for each in blamed}
+        found = {
+            key: finding
+            for key, finding in self._tried_alone(value, named).items()
+            if (key[0], key[1]) in named
+        }
+        own = {key: finding for key, finding in self.own_findings.items() if (key[0], key[1]) in named}
+        return bool(worse(own, found))
 
-    def again_in_full(self, value: float) -> tuple[str, ...]:
-        """Try a size with every check; the ids of checks not asked so far that are worse there."""
-        if self.at(value).refused or not self.only:
-            return ()
-        trial = self._tried(value, ())
-        self._known[value] = trial
-        return tuple(dict.fromkeys(each.key[0] for each in trial.worse if each.key[0] not in self.only))
+    def in_full(self, value: float) -> list[Worse]:
+        """What is worse at a size by a run of every check there is, nothing taken over from another size."""
+        found = by_key(run_checks(context_of(self._varied.changed(self.values(value)), self._walls)))
+        return worse(self.own_findings, found)
 
-    def ask_only(self, ids: Iterable[str]) -> None:
-        """From now on only these checks; what was tried with fewer is forgotten."""
-        self.only = tuple(dict.fromkeys((*self.only, *ids)))
-
-    def forget(self) -> None:
-        """Try every size but the job's own anew."""
+    def ask_everything(self) -> None:
+        """From now on every check is asked at every size; what was tried is forgotten."""
+        self._depends = Dependence(self._depends.answers, tuple(self._depends.answers))
         self._known = {self.own: self._known[self.own]}
         self._partly = {}
 
@@ -138,21 +158,40 @@ class Trials:
         every = {**self._partly, **self._known}
         return [every[value] for value in sorted(every)]
 
-    def _tried(self, value: float, only: tuple[str, ...]) -> Trial:
-        found = by_key(self._checked(value, only))
-        asked = {key: each for key, each in self.own_findings.items() if not only or each.id in only}
-        return Trial(value, "", found, tuple(worse(asked, found)))
+    def _planned(self, value: float) -> Context:
+        return context_of(self._varied.changed(self.values(value)), self._walls)
 
-    def _checked(self, value: float, only: tuple[str, ...] = ()) -> list[Finding]:
-        context = Context(plan_job(self._varied.changed(self.values(value))))
-        vars(context)["walls"] = self._walls
-        try:
-            return run_checks(context, only)
-        except (HeadpartsError, ArithmeticError, ValueError) as error:
-            if value == self.own:
-                raise
-            return [_stopped(finding, str(error)) for finding in self.own_findings.values()]
+    def _context(self, value: float) -> Context:
+        if value not in self._contexts:
+            self._contexts[value] = self._planned(value)
+        return self._contexts[value]
 
+    def _answers(self, context: Context, asked: Iterable[Question]) -> dict[Question, list[Finding]]:
+        answers = dict(self._depends.answers)
+        for question in asked:
+            answers[question] = answered(context, question, answers[question])
+        return answers
 
-def _stopped(finding: Finding, why: str) -> Finding:
-    return Finding(finding.id, finding.subject, finding.quantity, finding.case, unit=finding.unit, note=why)
+    def _tried(self, value: float, asked: tuple[Question, ...]) -> Trial:
+        context = self._context(value)
+        found = by_key(together(context, self._answers(context, asked)))
+        left_out = {
+            finding.key
+            for question in self._depends.moved
+            if question not in asked
+            for finding in self._depends.answers[question]
+        }
+        found = {key: finding for key, finding in found.items() if key not in left_out}
+        own = {key: finding for key, finding in self.own_findings.items() if key not in left_out}
+        return Trial(value, "", found, tuple(worse(own, found)))
+
+    def _tried_alone(self, value: float, named: set[tuple[str, str]]) -> dict[Key, Finding]:
+        """Every finding at a size, right for the checks and subjects named; of the walls only those are measured."""
+        ids, subjects = {id_ for id_, _ in named}, {subject for _, subject in named}
+        asked = self._depends.with_repairs(each for each in self._depends.moved if each.check.id in ids)
+        context = self._planned(value)
+        if not context.plan.repairs and all("~" in subject for subject in subjects):
+            for name, planned in (("pairs", planned_pairs), ("sleeve_pairs", planned_sleeve_pairs)):
+                kept = [pair for pair in planned(context) if pair.subject in subjects]
+                context.memory[f"planned_{name}"] = kept
+        return by_key(together(context, self._answers(context, asked)))
