@@ -11,6 +11,7 @@ from headparts.checks.pairs import named
 
 THROUGH_THE_REPAIR = ("W02", "W03", "W04", "W05", "W06", "W07", "W07r", "W08")
 ABSENT = "none in this job"
+UNREPAIRED = "does not pass"
 
 
 def repaired_pairs(context: Context) -> dict[str, str]:
@@ -79,5 +80,10 @@ def through_repairs(context: Context, findings: list[Finding]) -> list[Finding]:
             made.append(finding)
         else:
             bad = ", ".join((*repair.failing, *repair.unjudged))
-            made.append(replace(finding, verdict="fail", note=f"repair {name} does not pass: {bad}"))
+            made.append(replace(finding, verdict="fail", note=f"repair {name} {UNREPAIRED}: {bad}"))
     return made
+
+
+def only_unrepaired(finding: Finding) -> bool:
+    """Whether a finding fails because the repair that its pair is judged through does not pass."""
+    return finding.verdict == "fail" and f" {UNREPAIRED}: " in finding.note

@@ -68,7 +68,8 @@ def _get(value: Any, parts: list[str]) -> Any:
     if not parts or value is None:
         return value
     if is_dataclass(value):
-        attribute = _attributes(type(value)).get(parts[0])
+        kind: Any = type(value)
+        attribute = _attributes(kind).get(parts[0])
         if attribute is not None:
             return _get(getattr(value, attribute), parts[1:])
         if isinstance(value, Limits):
@@ -86,7 +87,7 @@ def _get(value: Any, parts: list[str]) -> Any:
 
 
 @cache
-def _attributes(kind: type[Any]) -> dict[str, str]:
+def _attributes(kind: Any) -> dict[str, str]:
     """The attribute of a block for every key of the job file."""
     return {s.key_of(f.name): f.name for f in fields(kind)}
 

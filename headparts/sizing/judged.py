@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from headparts.checks.finding import SAME, Finding
+from headparts.checks.repairs import only_unrepaired
 
 Key = tuple[str, str, str, str]
 RANK = {"pass": 0, "info": 0, "warn": 1, "fail": 2}
@@ -13,12 +14,16 @@ RANK = {"pass": 0, "info": 0, "warn": 1, "fail": 2}
 
 @dataclass(frozen=True)
 class Worse:
-    """One finding that is worse than at the job's own size; ``margin`` as in `margin`, None where it has none."""
+    """One finding that is worse than at the job's own size; ``margin`` as in `margin`, None where it has none.
+
+    ``follows``: only because a check of the repair that it is judged through is worse, which stands beside it.
+    """
 
     key: Key
     finding: Finding | None
     margin: float | None
     reason: str = ""
+    follows: bool = False
 
 
 def margin(finding: Finding | None) -> float | None:
@@ -42,7 +47,7 @@ def by_key(findings: Iterable[Finding]) -> dict[Key, Finding]:
 
 
 def worse(own: Mapping[Key, Finding], now: Mapping[Key, Finding]) -> list[Worse]:
-    """Every finding of ``now`` that is worse than in ``own``, the deepest below its limit first.
+    """Every finding of ``now`` that is worse than in ``own``, the deepest below its limit first, what follows last.
 
     pass and info come before warn, warn before fail. What fails already may fail on, but not by more. A check that
     stops running is worse; one that did not run or had nothing to judge is worse when it starts with warn or fail.
@@ -57,7 +62,7 @@ def worse(own: Mapping[Key, Finding], now: Mapping[Key, Finding]) -> list[Worse]
             continue
         if (before.id, before.subject) not in ran:
             made.append(Worse(key, None, None, "stops running: " + _why(stopped[before.id])))
-    return sorted(made, key=lambda each: 1.0 if each.margin is None else each.margin)
+    return sorted(made, key=lambda each: (each.follows, 1.0 if each.margin is None else each.margin))
 
 
 def _compared(before: Finding | None, now: Finding) -> Worse | None:
@@ -67,7 +72,7 @@ def _compared(before: Finding | None, now: Finding) -> Worse | None:
         return None
     rank, had = RANK[now.verdict], 0 if before is None else RANK.get(before.verdict, 0)
     if rank > had:
-        return Worse(now.key, now, margin(now))
+        return Worse(now.key, now, margin(now), follows=only_unrepaired(now))
     if rank == had == RANK["fail"]:
         was, is_now = margin(before), margin(now)
         if was is not None and is_now is not None and is_now < was - SAME:

@@ -41,8 +41,9 @@ class Trial:
         return bool(self.refused) or bool(self.blamed(waived))
 
     def blamed(self, waived: frozenset[tuple[str, str]]) -> list[Worse]:
-        """What is worse, without the checks waived."""
-        return [each for each in self.worse if (each.key[0], each.key[1]) not in waived]
+        """What is worse, without the checks waived and what is worse only because of them."""
+        left = [each for each in self.worse if (each.key[0], each.key[1]) not in waived]
+        return left if any(not each.follows for each in left) else []
 
 
 class Trials:
@@ -132,7 +133,7 @@ class Trials:
             return False
         if any(each.reason.startswith("stops") for each in blamed):
             return self.at(value).bad(waived)
-        named = {(each.key[0], each.key[1]) for each in blamed}
+        named = {(each.key[0], each.key[1]) for each in blamed if not each.follows}
         found = {
             key: finding
             for key, finding in self._tried_alone(value, named).items()
