@@ -17,8 +17,11 @@ from headparts.sizing.grid import LEGAL, boundary, inside, runs, scan, snapped
 from headparts.sizing.judged import Key
 from headparts.sizing.result import Largest, Span, Stop
 from headparts.sizing.trial import Trials
+from headparts.sizing.walls import bound_only
 
 NOTHING_WAIVED: frozenset[tuple[str, str]] = frozenset()
+AHEAD = 4
+"""How many sizes are measured together on the way to what comes next."""
 ROUNDS = 3
 """How often the scan is refined where margins point below their limit."""
 
@@ -102,6 +105,7 @@ class _Search:
             spans, (value, stop) = self._spans(values)
         following = self._next(values, stop) if stop.kind == "check" else None
         keys = dependent(self.trials.own_findings, self.trials.done)
+        self._settle(keys)
         moved = self.trials.values(value)
         starts = self.trials.values(self.own)
         passed = [each for each in values if abs(each - self.own) <= abs(value - self.own)]
@@ -220,10 +224,24 @@ class _Search:
             return self.trials.seen(value).bad(waived) or self.trials.at(value).bad(waived)
 
         for index, value in enumerate(values):
+            if index % AHEAD == 0:
+                self.trials.measure(
+                    each for each in values[index : index + AHEAD] if not self.trials.partly_bad(each, waived)
+                )
             if is_bad(value):
                 good, bad = self._edge(values[index - 1], value, waived)
                 return self._stop(good, bad, waived)
         return self._end_stop(values[-1])
+
+    def _settle(self, keys: Sequence[Key]) -> None:
+        """Measure the walls of every size at which a bound would be the least margin."""
+        for point in curve(self.trials.own_findings, self.trials.done, keys):
+            if point.margin is not None and bound_only(
+                self.trials.seen(point.value).findings.get(
+                    (point.id, point.subject, point.case, point.quantity)
+                )
+            ):
+                self.trials.exactly(point.value)
 
     def _stop(self, good: float, bad: float, waived: frozenset[tuple[str, str]]) -> Stop:
         beyond = self.trials.at(bad)
@@ -231,6 +249,8 @@ class _Search:
             return Stop("reader", good, reason=beyond.refused)
         first, *others = beyond.blamed(waived)
         here, there = self.trials.at(good).findings.get(first.key), first.finding
+        if bound_only(here) and self.trials.exactly(good):
+            here = self.trials.at(good).findings.get(first.key)
         shown = there if there is not None and there.verdict != "not_run" else here
         return Stop(
             "check",

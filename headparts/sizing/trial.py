@@ -22,7 +22,7 @@ from headparts.sizing.questions import (
     measure_together,
     together,
 )
-from headparts.sizing.walls import SharedWalls
+from headparts.sizing.walls import SharedWalls, bound_only
 
 DIGITS = 12
 
@@ -61,11 +61,13 @@ class Trials:
         self._partly: dict[float, Trial] = {}
         self._contexts: dict[float, Context] = {}
         moved = varied.unjudged(self.values(own + step))
-        self._depends: Dependence = dependence(varied.job, moved, self._walls)
+        with self._walls.exactly():
+            self._depends: Dependence = dependence(varied.job, moved, self._walls)
         self._quick = tuple(each for each in self._depends.moved if each.check.needs == "numbers")
         own_context = context_of(varied.job, self._walls)
         self.own_findings = by_key(together(own_context, self._depends.answers))
         self._known[own] = Trial(own, "", self.own_findings)
+        self._exactly = {own}
 
     def values(self, value: float) -> dict[str, float]:
         """All keys that move, at one size of the parameter."""
@@ -92,7 +94,19 @@ class Trials:
             refused = self.refusal(value)
             self._known[value] = Trial(value, refused) if refused else self._tried(value, self._depends.moved)
             self._contexts.pop(value, None)
+            if any(bound_only(each.finding) for each in self._known[value].worse):
+                self.exactly(value)
         return self._known[value]
+
+    def exactly(self, value: float) -> bool:
+        """Measure every wall at a size that was tried in full; False where that was done before."""
+        if value in self._exactly or value not in self._known or self._known[value].refused:
+            return False
+        self._exactly.add(value)
+        with self._walls.exactly():
+            self._known[value] = self._tried(value, self._depends.moved)
+        self._contexts.pop(value, None)
+        return True
 
     def look_at(self, values: Iterable[float]) -> None:
         """Try many sizes together.
@@ -123,6 +137,11 @@ class Trials:
         """What is known of this size so far; tried as in `at` when nothing is."""
         return self._partly[value] if value in self._partly and value not in self._known else self.at(value)
 
+    def partly_bad(self, value: float, waived: frozenset[tuple[str, str]]) -> bool:
+        """Whether what was asked of a size so far is enough to call it no candidate."""
+        known = self._known.get(value) or self._partly.get(value)
+        return known is not None and known.bad(waived)
+
     def turns_bad(self, value: float, blamed: Sequence[Worse], waived: frozenset[tuple[str, str]]) -> bool:
         """Whether the reader refuses a size or what is blamed elsewhere is worse there, too; quicker than `at`."""
         if value in self._known:
@@ -144,8 +163,11 @@ class Trials:
 
     def in_full(self, value: float) -> list[Worse]:
         """What is worse at a size by a run of every check there is, nothing taken over from another size."""
-        found = by_key(run_checks(context_of(self._varied.changed(self.values(value)), self._walls)))
-        return worse(self.own_findings, found)
+        found = worse(self.own_findings, by_key(run_checks(self._planned(value))))
+        if any(bound_only(each.finding) for each in found):
+            with self._walls.exactly():
+                found = worse(self.own_findings, by_key(run_checks(self._planned(value))))
+        return found
 
     def ask_everything(self) -> None:
         """From now on every check is asked at every size; what was tried is forgotten."""
@@ -195,4 +217,5 @@ class Trials:
             for name, planned in (("pairs", planned_pairs), ("sleeve_pairs", planned_sleeve_pairs)):
                 kept = [pair for pair in planned(context) if pair.subject in subjects]
                 context.memory[f"planned_{name}"] = kept
-        return by_key(together(context, self._answers(context, asked)))
+        with self._walls.exactly():
+            return by_key(together(context, self._answers(context, asked)))
