@@ -8,6 +8,7 @@ never leaves out a point of the void), and halving the sectors closes the differ
 
 from __future__ import annotations
 
+import itertools
 import math
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
@@ -21,6 +22,13 @@ from headparts.errors import GeometryError
 from headparts.geometry.axis import Array, Vec, perpendicular_pair, unit, vector
 from headparts.geometry.convex import Plane
 
+FINE = 1e-7
+"""What the chord of the finest pieces round a point cuts off (mm)."""
+COARSER = 3.0
+"""Each ring of pieces round a point reaches this many times as far as the one within."""
+BORDER = 0.1
+"""A point this near to a sector (share of its size) counts as in it."""
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -33,6 +41,13 @@ class Piece:
     planes: tuple[Plane, ...]
 
     def parts(self) -> tuple[Piece, ...]:
+        return ()
+
+    def around(self, point: ArrayLike, rings: int) -> tuple[Piece, ...]:
+        """Pieces that cover the same, in at most so many rings, the smaller the nearer to ``point``.
+
+        None where the point is not in this piece, or the piece lies wholly outside the hole.
+        """
         return ()
 
 
@@ -52,6 +67,27 @@ class ArcPiece(Piece):
         return (
             arc_piece(self.centre, self.u, self.v, self.radius, self.middle - quarter, quarter),
             arc_piece(self.centre, self.u, self.v, self.radius, self.middle + quarter, quarter),
+        )
+
+    def around(self, point: ArrayLike, rings: int) -> tuple[Piece, ...]:
+        offset = np.asarray(point, dtype=float) - np.asarray(self.centre)
+        angle = math.atan2(float(offset @ np.asarray(self.v)), float(offset @ np.asarray(self.u)))
+        at = math.remainder(angle - self.middle, 2 * math.pi)
+        if abs(at) > self.half + 1e-9:
+            return ()
+        finest = max(math.sqrt(2 * FINE / self.radius), self.half / COARSER**rings)
+        edges = {-self.half, self.half}
+        for side in (-1.0, 1.0):
+            step = finest
+            while abs(at + side * step) < self.half - finest / 2:
+                edges.add(at + side * step)
+                step *= COARSER
+        ends = sorted(edges)
+        return tuple(
+            arc_piece(
+                self.centre, self.u, self.v, self.radius, self.middle + (low + high) / 2, (high - low) / 2
+            )
+            for low, high in itertools.pairwise(ends)
         )
 
 
@@ -88,6 +124,14 @@ class FacePiece(Piece):
         first, second, third = self.corners
         triples = ((first, ab, ca), (ab, second, bc), (ca, bc, third), (ab, bc, ca))
         return tuple(face_piece(self.centre, self.radius, triple) for triple in triples)
+
+    def around(self, point: ArrayLike, rings: int) -> tuple[Piece, ...]:
+        corners = np.asarray(self.corners)
+        share = np.linalg.solve(corners.T, np.asarray(point, dtype=float) - np.asarray(self.centre))
+        size = float(np.linalg.norm(corners[0] - corners[1]))
+        if rings == 0 or share.min() < -BORDER * abs(share.sum()) or self.radius * size**2 < FINE:
+            return ()
+        return tuple(q for part in self.parts() for q in part.around(point, rings - 1) or (part,))
 
 
 def _dot(a: Vec, b: Vec) -> float:

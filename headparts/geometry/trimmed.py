@@ -1,15 +1,16 @@
 """Least distance of voids that holes have trimmed: branch and bound over convex pieces.
 
 The relaxed problem (holes left out) is solved first; where its witnesses lie outside the holes it is the
-answer. Else the outside of a violated hole is covered by convex pieces (`holes.py`), whose least distance is
-a sure lower bound, and pieces are halved until the bounds meet. Upper bounds come from half-spaces tangent
-to the hole, which lie wholly outside it. All open pieces of all pairs are solved in one batch a round.
+answer. Else upper bounds are sought with half-spaces tangent to the holes, which lie wholly outside them
+("climbs"), and the outside of a violated hole is covered by convex pieces (`holes.py`), small ones round the
+places found, whose least distance is a sure lower bound. Pieces are split until the bounds meet. All open
+pieces and climbs of all pairs are solved in one batch a round.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -30,6 +31,17 @@ BUDGET = 6000
 CLIMBS = 3
 SPREAD = 8
 """A piece is split into at least this many at a time."""
+STARTS = 4
+"""Climbs a pair begins in one round."""
+STANDS = 1e-10
+"""A climb that gains less than this (mm) is over."""
+PLACES = 6
+RINGS, FEW_RINGS = 14, 1
+"""Rings of pieces round a place on the wall of one hole, and of several at once."""
+EDGE = 1e-4
+
+Planes = tuple[list[Plane], list[Plane]]
+Witness = tuple[Array, Array]
 
 
 @dataclass(frozen=True)
@@ -45,23 +57,48 @@ class Node:
         return [plane for piece in self.pieces[side].values() for plane in piece.planes]
 
 
+@dataclass(frozen=True)
+class Climb:
+    """One try for an upper bound: a core pair cut by tangent half-spaces of the ``used`` holes."""
+
+    node: Node
+    cut: Planes
+    used: tuple[frozenset[int], frozenset[int]]
+    value: float
+    left: int
+
+    def planes(self, side: int) -> list[Plane]:
+        return self.cut[side]
+
+
+Depths = dict[tuple[int, int], float]
 Task = tuple[Node, float, tuple[int, int] | None]
 
 
 @dataclass
 class Found:
-    """Bounds of one pair of voids: ``upper`` with witnesses, proven ``lower`` (mm)."""
+    """Bounds of one pair of voids: ``upper`` with witnesses, proven ``lower`` (mm).
+
+    ``places``: witness pairs of the least distances found, nearest first.
+    """
 
     upper: float = np.inf
     lower: float = np.inf
-    at: tuple[Array, Array] | None = None
+    at: Witness | None = None
     cores: tuple[Convex, Convex] | None = None
     nodes: int = 0
     trimmed: bool = False
+    places: list[tuple[float, Witness]] = field(default_factory=list)
 
     def offer(self, value: float, a: Array, b: Array, cores: tuple[Convex, Convex]) -> None:
         if value < self.upper:
             self.upper, self.at, self.cores = value, (a, b), cores
+        self.places.append((value, (a, b)))
+        self.places.sort(key=lambda place: place[0])
+        del self.places[PLACES:]
+
+    def closed(self, floor: float, budget: int) -> bool:
+        return floor >= self.upper - GAP or self.upper <= INSIDE or self.nodes > budget
 
 
 def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) -> list[Found]:
@@ -69,73 +106,183 @@ def least_distances(pairs: Sequence[tuple[Void, Void]], budget: int = BUDGET) ->
     for a, b in pairs:
         if any(core.bound is None for core in a.cores) and any(core.bound is None for core in b.cores):
             raise GeometryError(f"no wall between {a.name} and {b.name}: both are endless")
-    found = [Found() for _ in pairs]
-    nodes = [
-        Node(k, (core_a, core_b), ({}, {}), 0.0)
-        for k, (a, b) in enumerate(pairs)
-        for core_a in a.cores
-        for core_b in b.cores
-    ]
-    for k in range(ROUNDS):
-        if not nodes:
-            break
-        nodes = _round(pairs, found, nodes, budget, CLIMBS if k < 3 else 1, k == 0)
-    for node in nodes:
-        found[node.pair].lower = min(found[node.pair].lower, node.floor)
-    for item in found:
+    search = _Search(pairs, budget)
+    search.run()
+    for item in search.found:
         item.lower = min(item.lower, item.upper)
-    return found
+    return search.found
 
 
-def _round(
-    pairs: Sequence[tuple[Void, Void]],
-    found: list[Found],
-    nodes: list[Node],
-    budget: int,
-    climbs: int,
-    polish: bool,
-) -> list[Node]:
-    nodes = _reachable(nodes)
-    reach = np.array([found[node.pair].upper for node in nodes])
-    result = distances(
-        [n.cores[0] for n in nodes],
-        [n.cores[1] for n in nodes],
-        reach,
-        ([n.planes(0) for n in nodes], [n.planes(1) for n in nodes]),
-        polish,
-    )
-    lower = np.maximum(result.lower, [node.floor for node in nodes])
-    todo: list[Task] = []
-    inner: dict[int, list[tuple[float, int]]] = {}
-    for k, node in enumerate(nodes):
-        item = found[node.pair]
-        item.nodes += 1
-        holes = (pairs[node.pair][0].holes, pairs[node.pair][1].holes)
-        if not np.isfinite(result.upper[k]):
-            todo.append((node, float(lower[k]), None))
-            continue
-        worst = _worst(holes, (result.a[k], result.b[k]))
-        if worst is None:
-            item.offer(float(result.upper[k]), result.a[k], result.b[k], node.cores)
-            item.lower = min(item.lower, float(lower[k]))
-            continue
-        item.trimmed = True
-        todo.append((node, float(lower[k]), worst))
-        inner.setdefault(node.pair, []).append((float(lower[k]), k))
-    todo = _not_empty(todo)
-    starts = [k for options in inner.values() for _, k in sorted(options)[:4]]
-    _climb(pairs, found, climbs, [(nodes[k], result.a[k], result.b[k]) for k in starts])
-    children: list[Node] = []
-    for node, floor, worst in todo:
-        item = found[node.pair]
-        if floor >= item.upper - GAP or item.upper <= INSIDE or item.nodes > budget:
-            item.lower = min(item.lower, floor)
-            continue
-        split = _split(node, worst, (pairs[node.pair][0].holes, pairs[node.pair][1].holes), floor)
-        if not split:
-            item.lower = min(item.lower, floor)
-        children += split
-    return children
+class _Search:
+    """All pairs at once; every method works on the open pieces of all of them."""
+
+    def __init__(self, pairs: Sequence[tuple[Void, Void]], budget: int) -> None:
+        self.holes = [(a.holes, b.holes) for a, b in pairs]
+        self.found = [Found() for _ in pairs]
+        self.budget = budget
+        self.nodes = [
+            Node(k, (core_a, core_b), ({}, {}), 0.0)
+            for k, (a, b) in enumerate(pairs)
+            for core_a in a.cores
+            for core_b in b.cores
+        ]
+
+    def run(self) -> None:
+        todo, climbs = self.solve(self.nodes, [], True)
+        for _ in range(CLIMBS):
+            _, climbs = self.solve([], climbs, False)
+        nodes = self.split(todo)
+        for _ in range(ROUNDS):
+            if not nodes:
+                break
+            todo, climbs = self.solve(_reachable(nodes), climbs, False)
+            nodes = self.split(todo)
+        for node in nodes:
+            self.found[node.pair].lower = min(self.found[node.pair].lower, node.floor)
+
+    def solve(self, nodes: list[Node], climbs: list[Climb], polish: bool) -> tuple[list[Task], list[Climb]]:
+        """Distances of all nodes and climbs: what is still open, and the climbs of the next round."""
+        every: list[Node | Climb] = [*climbs, *nodes]
+        owner = [*(climb.node for climb in climbs), *nodes]
+        result = distances(
+            [node.cores[0] for node in owner],
+            [node.cores[1] for node in owner],
+            np.array([self.found[node.pair].upper for node in owner]),
+            ([item.planes(0) for item in every], [item.planes(1) for item in every]),
+            polish,
+        )
+        depths = self.depths(owner, (result.a, result.b))
+        further: list[Climb] = []
+        for k, climb in enumerate(climbs):
+            if np.isfinite(result.upper[k]):
+                further += self.climbed(climb, float(result.upper[k]), (result.a[k], result.b[k]), depths[k])
+        todo: list[Task] = []
+        inner: dict[int, list[tuple[float, int]]] = {}
+        for k, node in enumerate(nodes, start=len(climbs)):
+            item = self.found[node.pair]
+            item.nodes += 1
+            floor = max(float(result.lower[k]), node.floor)
+            if floor == np.inf:
+                continue
+            if not np.isfinite(result.upper[k]):
+                todo.append((node, floor, None))
+                continue
+            worst = max(depths[k], key=depths[k].__getitem__, default=None)
+            if worst is None or depths[k][worst] <= INSIDE:
+                item.offer(float(result.upper[k]), result.a[k], result.b[k], node.cores)
+                item.lower = min(item.lower, floor)
+                continue
+            item.trimmed = True
+            todo.append((node, floor, worst))
+            inner.setdefault(node.pair, []).append((floor, k))
+        open_tasks: list[Task] = []
+        for task in todo:
+            item = self.found[task[0].pair]
+            if item.closed(task[1], self.budget):
+                item.lower = min(item.lower, task[1])
+            else:
+                open_tasks.append(task)
+        for pair, options in inner.items():
+            for floor, k in sorted(options)[:STARTS]:
+                if not self.found[pair].closed(floor, self.budget):
+                    empty = Climb(owner[k], ([], []), (frozenset(), frozenset()), np.inf, CLIMBS)
+                    further += self.begun(empty, (result.a[k], result.b[k]), depths[k])
+        open_tasks = _not_empty(open_tasks)
+        live = {task[0].pair for task in open_tasks}
+        return open_tasks, [climb for climb in further if not nodes or climb.node.pair in live]
+
+    def depths(self, nodes: Sequence[Node], witness: Witness) -> list[Depths]:
+        """How deep each node's witnesses lie in the holes of its pair, by side and number of the hole."""
+        found: list[Depths] = [{} for _ in nodes]
+        users: dict[int, tuple[Hole, list[tuple[int, int, int]]]] = {}
+        for k, node in enumerate(nodes):
+            for side in (0, 1):
+                for number, hole in enumerate(self.holes[node.pair][side]):
+                    users.setdefault(id(hole), (hole, []))[1].append((k, side, number))
+        for hole, places in users.values():
+            points = np.array([witness[side][k] for k, side, _ in places])
+            for (k, side, number), depth in zip(places, hole.depth(points).tolist(), strict=True):
+                found[k][side, number] = depth
+        return found
+
+    def at_edges(self, pair: int, witness: Witness) -> int:
+        """On the walls of how many holes a witness pair lies."""
+        return sum(
+            abs(float(hole.depth(witness[side]))) < EDGE for side in (0, 1) for hole in self.holes[pair][side]
+        )
+
+    def climbed(self, climb: Climb, value: float, witness: Witness, depths: Depths) -> list[Climb]:
+        """Offers what a climb has reached; its next steps."""
+        if max(depths.values(), default=0.0) <= INSIDE:
+            self.found[climb.node.pair].offer(value, *witness, climb.node.cores)
+        if climb.left == 0 or abs(climb.value - value) < STANDS:
+            return []
+        return self.begun(Climb(climb.node, climb.cut, climb.used, value, climb.left - 1), witness, depths)
+
+    def begun(self, climb: Climb, witness: Witness, depths: Depths) -> list[Climb]:
+        """Each violated or already used hole replaced by a tangent half-space, one climb a way out."""
+        holes = self.holes[climb.node.pair]
+        first, second = (
+            climb.used[side] | {k for (s, k), depth in depths.items() if s == side and depth > INSIDE}
+            for side in (0, 1)
+        )
+        choices: list[Planes] = [([], [])]
+        for side, used in ((0, first), (1, second)):
+            for k in used:
+                ways = list(holes[side][k].tangents(witness[side]))
+                bound = climb.node.cores[side].bound
+                if climb.value == np.inf and bound is not None:  # the witness may be a poor place to begin
+                    ways += [way for way in holes[side][k].tangents(bound[0]) if way not in ways]
+                choices = [_added(choice, side, plane) for choice in choices for plane in ways]
+        return [Climb(climb.node, choice, (first, second), climb.value, climb.left) for choice in choices[:8]]
+
+    def split(self, todo: list[Task]) -> list[Node]:
+        """The children of all open nodes; what cannot be split any more is settled."""
+        children: list[Node] = []
+        for node, floor, worst in todo:
+            item = self.found[node.pair]
+            made = [] if item.closed(floor, self.budget) else self.parts(node, worst, floor)
+            if not made or item.nodes + len(made) > self.budget:
+                item.lower = min(item.lower, floor)
+                continue
+            children += made
+        return children
+
+    def parts(self, node: Node, worst: tuple[int, int] | None, floor: float) -> list[Node]:
+        """One node split at the hole in which its witness lies."""
+        if worst is None:  # no witness: the piece is empty or hard; try every hole in turn
+            options = [(side, k) for side in (0, 1) for k in range(len(self.holes[node.pair][side]))]
+            unused = [(side, k) for side, k in options if k not in node.pieces[side]]
+            divisible = [
+                (side, k) for side, k in options if k in node.pieces[side] and node.pieces[side][k].parts()
+            ]
+            if not unused and not divisible:
+                return []
+            worst = (unused or divisible)[0]
+        side, k = worst
+        places = [
+            (witness[side], RINGS if self.at_edges(node.pair, witness) < 2 else FEW_RINGS)
+            for _, witness in self.found[node.pair].places
+        ]
+        made = []
+        for part in _parts(self.holes[node.pair][side][k], node.pieces[side].get(k), places):
+            chosen = ({**node.pieces[0]}, {**node.pieces[1]})
+            chosen[side][k] = part
+            made.append(Node(node.pair, node.cores, chosen, floor))
+        return made
+
+
+def _parts(hole: Hole, held: Piece | None, places: Sequence[tuple[Array, int]]) -> list[Piece]:
+    """The pieces of a hole, or of the piece ``held``: fine ones round a place, else about ``SPREAD``."""
+    made: list[Piece] = []
+    fine = False
+    for piece in hole.pieces() if held is None else (held,):
+        near = next((found for found in (piece.around(*place) for place in places) if found), ())
+        made += near or piece.parts() or ((piece,) if held is None else ())
+        fine = fine or bool(near)
+    while not fine and len(made) < SPREAD and any(piece.parts() for piece in made):
+        made = [smaller for piece in made for smaller in (piece.parts() or (piece,))]
+    return made
 
 
 def _reachable(nodes: list[Node]) -> list[Node]:
@@ -148,104 +295,17 @@ def _reachable(nodes: list[Node]) -> list[Node]:
 def _not_empty(todo: list[Task]) -> list[Task]:
     """Drops the pieces without a witness that are proven empty."""
     doubt = [k for k, task in enumerate(todo) if task[2] is None]
-    gone: set[int] = set()
-    for side in (0, 1):
-        empty = proven_empty(
-            [todo[k][0].cores[side] for k in doubt], [todo[k][0].planes(side) for k in doubt]
-        )
-        gone |= {k for k, is_empty in zip(doubt, empty, strict=True) if is_empty}
+    if not doubt:
+        return todo
+    empty = proven_empty(
+        [todo[k][0].cores[side] for side in (0, 1) for k in doubt],
+        [todo[k][0].planes(side) for side in (0, 1) for k in doubt],
+    )
+    either = empty[: len(doubt)] | empty[len(doubt) :]
+    gone = {k for k, is_empty in zip(doubt, either, strict=True) if is_empty}
     return [task for k, task in enumerate(todo) if k not in gone]
 
 
-def _worst(
-    holes: tuple[Sequence[Hole], Sequence[Hole]], witness: tuple[Array, Array]
-) -> tuple[int, int] | None:
-    deepest, where = INSIDE, None
-    for side in (0, 1):
-        for k, hole in enumerate(holes[side]):
-            depth = float(hole.depth(witness[side]))
-            if depth > deepest:
-                deepest, where = depth, (side, k)
-    return where
-
-
-def _split(
-    node: Node, worst: tuple[int, int] | None, holes: tuple[Sequence[Hole], Sequence[Hole]], floor: float
-) -> list[Node]:
-    if worst is None:  # no witness: the piece is empty or hard; try every hole in turn
-        options = [(side, k) for side in (0, 1) for k in range(len(holes[side]))]
-        unused = [(side, k) for side, k in options if k not in node.pieces[side]]
-        divisible = [
-            (side, k) for side, k in options if k in node.pieces[side] and node.pieces[side][k].parts()
-        ]
-        if not unused and not divisible:
-            return []
-        worst = (unused or divisible)[0]
-    side, k = worst
-    held = node.pieces[side].get(k)
-    parts = _finer(holes[side][k].pieces() if held is None else held.parts())
-    made = []
-    for part in parts:
-        chosen = ({**node.pieces[0]}, {**node.pieces[1]})
-        chosen[side][k] = part
-        made.append(Node(node.pair, node.cores, chosen, floor))
-    return made
-
-
-def _finer(parts: Sequence[Piece]) -> list[Piece]:
-    """The pieces split further, until there are about ``SPREAD``: one batch of many costs little more."""
-    made = list(parts)
-    while len(made) < SPREAD and any(piece.parts() for piece in made):
-        made = [smaller for piece in made for smaller in (piece.parts() or (piece,))]
-    return made
-
-
-def _climb(
-    pairs: Sequence[tuple[Void, Void]],
-    found: list[Found],
-    steps: int,
-    starts: list[tuple[Node, Array, Array]],
-) -> None:
-    """Upper bounds: replace each violated hole by a tangent half-space, solve, move the tangent, repeat."""
-    live: list[tuple[Node, tuple[Array, Array], tuple[set[int], set[int]]]] = [
-        (node, (a, b), (set(), set())) for node, a, b in starts
-    ]
-    for _ in range(steps):
-        tasks: list[tuple[Node, tuple[list[Plane], list[Plane]], tuple[set[int], set[int]]]] = []
-        for node, witness, used in live:
-            holes = (pairs[node.pair][0].holes, pairs[node.pair][1].holes)
-            for side in (0, 1):
-                for k, hole in enumerate(holes[side]):
-                    if hole.depth(witness[side]) > INSIDE:
-                        used[side].add(k)
-            choices: list[tuple[list[Plane], list[Plane]]] = [([], [])]
-            for side in (0, 1):
-                for k in used[side]:
-                    ways = holes[side][k].tangents(witness[side])
-                    choices = [_added(choice, side, plane) for choice in choices for plane in ways]
-            tasks += [(node, choice, (set(used[0]), set(used[1]))) for choice in choices[:8]]
-        if not tasks:
-            return
-        result = distances(
-            [t[0].cores[0] for t in tasks],
-            [t[0].cores[1] for t in tasks],
-            np.array([found[t[0].pair].upper for t in tasks]),
-            ([t[1][0] for t in tasks], [t[1][1] for t in tasks]),
-            polish=False,
-        )
-        live = []
-        for k, (node, _, used) in enumerate(tasks):
-            if not np.isfinite(result.upper[k]):
-                continue
-            witness = (result.a[k], result.b[k])
-            holes = (pairs[node.pair][0].holes, pairs[node.pair][1].holes)
-            if _worst(holes, witness) is None:
-                found[node.pair].offer(float(result.upper[k]), *witness, node.cores)
-            live.append((node, witness, used))
-
-
-def _added(
-    choice: tuple[list[Plane], list[Plane]], side: int, plane: Plane
-) -> tuple[list[Plane], list[Plane]]:
+def _added(choice: Planes, side: int, plane: Plane) -> Planes:
     first, second = choice
     return ([*first, plane], second) if side == 0 else (first, [*second, plane])
