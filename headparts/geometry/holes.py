@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike
 
 from headparts.errors import GeometryError
 from headparts.geometry.axis import Array, Vec, perpendicular_pair, unit, vector
-from headparts.geometry.convex import Plane
+from headparts.geometry.convex import Plane, Round
 
 FINE = 1e-7
 """What the chord of the finest pieces round a point cuts off (mm)."""
@@ -162,6 +162,13 @@ def face_piece(centre: Vec, radius: float, corners: tuple[Vec, Vec, Vec]) -> Fac
 
 
 @dataclass(frozen=True)
+class Touch(Plane):
+    """A half-space wholly outside a hole, and the hole's round ``wall`` that it touches (None: flat)."""
+
+    wall: Round | None = None
+
+
+@dataclass(frozen=True)
 class Hole(ABC):
     """A convex body that is removed from a void."""
 
@@ -174,7 +181,7 @@ class Hole(ABC):
         """Convex pieces that together cover everything outside the hole."""
 
     @abstractmethod
-    def tangents(self, point: ArrayLike) -> tuple[Plane, ...]:
+    def tangents(self, point: ArrayLike) -> tuple[Touch, ...]:
         """Half-spaces wholly outside the hole, one a way out, the nearest to ``point`` for a round wall."""
 
 
@@ -199,10 +206,11 @@ class EndlessCylinderHole(Hole):
         u, v = (vector(e) for e in perpendicular_pair(self.direction))
         return tuple(arc_piece(self.point, u, v, self.radius, k * math.pi / 2, math.pi / 4) for k in range(4))
 
-    def tangents(self, point: ArrayLike) -> tuple[Plane, ...]:
+    def tangents(self, point: ArrayLike) -> tuple[Touch, ...]:
         radial, length = self._parts(point)
         normal = radial / length if length > 1e-12 else perpendicular_pair(self.direction)[0]
-        return (Plane(vector(-normal), -float(normal @ np.asarray(self.point)) - self.radius),)
+        wall = Round("cylinder", self.point, self.direction, self.radius)
+        return (Touch(vector(-normal), -float(normal @ np.asarray(self.point)) - self.radius, wall),)
 
 
 @dataclass(frozen=True)
@@ -228,11 +236,12 @@ class BallHole(Hole):
                     made.append(face_piece(self.centre, self.radius, corners))
         return tuple(made)
 
-    def tangents(self, point: ArrayLike) -> tuple[Plane, ...]:
+    def tangents(self, point: ArrayLike) -> tuple[Touch, ...]:
         offset = np.asarray(point, dtype=float) - np.asarray(self.centre)
         length = float(np.linalg.norm(offset))
         normal = offset / length if length > 1e-12 else np.array([0.0, 0.0, 1.0])
-        return (Plane(vector(-normal), -float(normal @ np.asarray(self.centre)) - self.radius),)
+        wall = Round("ball", self.centre, (0.0, 0.0, 1.0), self.radius)
+        return (Touch(vector(-normal), -float(normal @ np.asarray(self.centre)) - self.radius, wall),)
 
 
 @dataclass(frozen=True)
@@ -282,7 +291,7 @@ class PrismHole(Hole):
             ]
         return tuple(made)
 
-    def tangents(self, point: ArrayLike) -> tuple[Plane, ...]:
+    def tangents(self, point: ArrayLike) -> tuple[Touch, ...]:
         p = np.asarray(point, dtype=float)
         x, y = p[0] - self.centre[0], p[1] - self.centre[1]
         ex = math.copysign(max(abs(x) - (self.half_x - self.corner), 0.0), x)
@@ -299,7 +308,12 @@ class PrismHole(Hole):
             + nx * self.centre[0]
             + ny * self.centre[1]
         )
-        return (Plane((0.0, 0.0, -1.0), -self.roof), Plane((-nx, -ny, 0.0), -reach))
+        wall = None
+        if ex and ey and self.corner > 0:
+            dx, dy = self.half_x - self.corner, self.half_y - self.corner
+            corner = (self.centre[0] + math.copysign(dx, x), self.centre[1] + math.copysign(dy, y), 0.0)
+            wall = Round("cylinder", corner, (0.0, 0.0, 1.0), self.corner)
+        return (Touch((0.0, 0.0, -1.0), -self.roof), Touch((-nx, -ny, 0.0), -reach, wall))
 
 
 def endless_cylinder_hole(point: ArrayLike, direction: ArrayLike, radius: float) -> EndlessCylinderHole:

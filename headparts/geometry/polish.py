@@ -27,7 +27,7 @@ def safe_inverse(matrix: Array, wanted: np.ndarray | bool = True) -> Array:
     return np.asarray(np.where(use[:, None, None], inverse, 0.0))
 
 
-def _constraints(body: Stack, point: Array) -> tuple[Array, Array, Array]:
+def constraint_parts(body: Stack, point: Array) -> tuple[Array, Array, Array]:
     """Values (N, M), gradients (N, M, 3), second derivatives (N, M, 3, 3) of f <= 0, planes first."""
     sl, sq = body.slack(point)
     norm = np.maximum(np.linalg.norm(sq[..., 1:], axis=-1), 1e-12)
@@ -53,8 +53,8 @@ def polished(a: Stack, b: Stack, pa: Array, pb: Array, za: Array, zb: Array) -> 
     best_a, best_b = pa.copy(), pb.copy()
     lam = np.concatenate([za, zb], axis=1)
     for _ in range(STEPS):
-        fa, ga, ha = _constraints(a, pa)
-        fb, gb, hb = _constraints(b, pb)
+        fa, ga, ha = constraint_parts(a, pa)
+        fb, gb, hb = constraint_parts(b, pb)
         ma, m = fa.shape[1], lam.shape[1]
         f = np.concatenate([fa, fb], axis=1)
         active = (lam > BINDING) & (f > -BINDING)

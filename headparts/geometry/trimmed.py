@@ -18,8 +18,10 @@ from headparts.errors import GeometryError
 from headparts.geometry.axis import Array
 from headparts.geometry.convex import Convex, Plane
 from headparts.geometry.emptiness import beyond_reach, proven_empty
-from headparts.geometry.holes import Hole, Piece
-from headparts.geometry.pairs import distances
+from headparts.geometry.holes import Hole, Piece, Touch
+from headparts.geometry.pairs import FEASIBLE, Distances, distances
+from headparts.geometry.slide import slid
+from headparts.geometry.stack import Stack
 from headparts.geometry.void import Void
 
 GAP = 5e-7
@@ -40,7 +42,7 @@ RINGS, FEW_RINGS = 14, 1
 """Rings of pieces round a place on the wall of one hole, and of several at once."""
 EDGE = 1e-4
 
-Planes = tuple[list[Plane], list[Plane]]
+Planes = tuple[list[Touch], list[Touch]]
 Witness = tuple[Array, Array]
 
 
@@ -67,7 +69,7 @@ class Climb:
     value: float
     left: int
 
-    def planes(self, side: int) -> list[Plane]:
+    def planes(self, side: int) -> Sequence[Plane]:
         return self.cut[side]
 
 
@@ -152,6 +154,7 @@ class _Search:
             polish,
         )
         depths = self.depths(owner, (result.a, result.b))
+        self.slide(climbs, result)
         further: list[Climb] = []
         for k, climb in enumerate(climbs):
             if np.isfinite(result.upper[k]):
@@ -190,6 +193,23 @@ class _Search:
         open_tasks = _not_empty(open_tasks)
         live = {task[0].pair for task in open_tasks}
         return open_tasks, [climb for climb in further if not nodes or climb.node.pair in live]
+
+    def slide(self, climbs: list[Climb], result: Distances) -> None:
+        """Offers the nearest places along the edges on which the climbs have ended."""
+        use = [k for k in range(len(climbs)) if np.isfinite(result.upper[k])]
+        if not use:
+            return
+        nodes = [climbs[k].node for k in use]
+        bodies = Stack.of([node.cores[side] for side in (0, 1) for node in nodes])
+        walls = [climbs[k].cut[side] for side in (0, 1) for k in use]
+        points, found = slid(bodies, walls, np.concatenate([result.a[use], result.b[use]]))
+        inside = (bodies.violation(points) <= FEASIBLE).reshape(2, -1).all(axis=0)
+        witness = (points[: len(use)], points[len(use) :])
+        depths = self.depths(nodes, witness)
+        for k in np.flatnonzero(found & inside):
+            if max(depths[k].values(), default=0.0) <= INSIDE:
+                a, b = witness[0][k], witness[1][k]
+                self.found[nodes[k].pair].offer(float(np.linalg.norm(b - a)), a, b, nodes[k].cores)
 
     def depths(self, nodes: Sequence[Node], witness: Witness) -> list[Depths]:
         """How deep each node's witnesses lie in the holes of its pair, by side and number of the hole."""
@@ -306,6 +326,6 @@ def _not_empty(todo: list[Task]) -> list[Task]:
     return [task for k, task in enumerate(todo) if k not in gone]
 
 
-def _added(choice: Planes, side: int, plane: Plane) -> Planes:
+def _added(choice: Planes, side: int, plane: Touch) -> Planes:
     first, second = choice
     return ([*first, plane], second) if side == 0 else (first, [*second, plane])
