@@ -1,25 +1,30 @@
 """Where straight lines run nearer to convex bodies than a limit: one stretch a line and body, mm along the line.
 
 The distance from a point to a convex body is a convex function along a line, so the part of the line nearer
-than the limit is one stretch. Its ends are found as cone programs: least distance first, then the least and
-the greatest parameter at which a point of the body is within the limit. Lengths in mm.
+than the limit is one stretch. Where both of its ends are nearest to a body's round side they are known in
+closed form; else they are found as cone programs: least distance first, then the least and the greatest
+parameter at which a point of the body is within the limit. Lengths in mm.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from headparts.geometry.axis import Array
+from headparts.geometry.chords import chord
 from headparts.geometry.conic import Problems, solve
-from headparts.geometry.convex import Convex
+from headparts.geometry.convex import Convex, Round
 from headparts.geometry.stack import Stack
 
 GAP = 1e-10
 SOUND = 1e-7
 """An answer that breaks its constraints by more than this (scaled lengths) is tried again from elsewhere."""
 NUDGE = 0.07
+SETTLED = 1e-12
+"""A nearest point may stick out of the body by this much (mm): rounding."""
 
 
 def near_stretches(
@@ -35,7 +40,12 @@ def near_stretches(
     live = np.flatnonzero(spans[1] > spans[0])
     if count == 0 or len(live) == 0:
         return low, high
-    body, line = (grid.ravel() for grid in np.meshgrid(np.arange(count), live, indexing="ij"))
+    known = np.zeros((count, lines), dtype=bool)
+    for k, item in enumerate(bodies):
+        known[k], low[k], high[k] = _round_side(item, points, direction, spans, limit)
+    body, line = (part[~known[:, live].ravel()] for part in _grid(np.arange(count), live))
+    if len(body) == 0:
+        return low, high
     half = (spans[1][line] - spans[0][line]) / 2
     middle = (spans[1][line] + spans[0][line]) / 2
     origin = points[line] + middle[:, None] * direction
@@ -56,6 +66,48 @@ def near_stretches(
         ends = _solved(problem, starts)[:, 0]
         found[body[near], line[near]] = ends * scale[near] + middle[near]
     return low, high
+
+
+def _grid(first: np.ndarray, second: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    return np.repeat(first, len(second)), np.tile(second, len(first))
+
+
+def _round_side(
+    body: Convex, points: Array, direction: Array, spans: tuple[Array, Array], limit: float
+) -> tuple[np.ndarray, Array, Array]:
+    """Which stretches the round side of a body settles, and those stretches.
+
+    The body lies in its endless cylinder (or ball), so a stretch lies in that of the solid grown by the limit.
+    Where the nearest points of the solid at both ends of that are points of the body, the two are the same.
+    """
+    count = len(points)
+    none = np.full(count, np.inf), np.full(count, -np.inf)
+    if len(body.rounds) != 1 or body.rounds[0].kind == "cone":
+        return (np.zeros(count, dtype=bool), *none)
+    side = body.rounds[0]
+    low, high = chord(Convex((), (replace(side, size=side.size + limit),)), points, direction)
+    low, high = np.maximum(low, spans[0]), np.minimum(high, spans[1])
+    near = low < high
+    known = ~near
+    if np.any(near):
+        settled = np.ones(int(near.sum()), dtype=bool)
+        for at in (low[near], high[near]):
+            place = points[near] + at[:, None] * direction
+            settled &= Convex(body.planes).contains(_nearest(side, place), SETTLED)
+        known[near] = settled
+    taken = near & known
+    return known, np.where(taken, low, np.inf), np.where(taken, high, -np.inf)
+
+
+def _nearest(side: Round, points: Array) -> Array:
+    """The point of a solid cylinder or ball nearest to each of the points (N, 3)."""
+    across = points - np.asarray(side.point)
+    if side.kind == "cylinder":
+        d = np.asarray(side.direction)
+        across = across - (across @ d)[:, None] * d
+    size = np.linalg.norm(across, axis=1)
+    over = np.maximum(size - side.size, 0.0) / np.maximum(size, 1e-300)
+    return np.asarray(points - over[:, None] * across)
 
 
 def _solved(problems: Problems, starts: Sequence[Array]) -> Array:
