@@ -5,8 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from headparts.parts.assembly import ClashResult, clashes
-from headparts.parts.from_plan import bushing_parameters, sleeve_parameters, valve_part, wanted_parts
+from headparts.geometry.void import Void, port_void
+from headparts.parts.assembly import ClashResult, Known, clashes, pair_of
+from headparts.parts.from_plan import (
+    bushing_parameters,
+    sleeve_parameters,
+    valve_parameters,
+    valve_part,
+    wanted_parts,
+)
 from headparts.parts.head_from_plan import NAME, head_parameters, head_part
 from headparts.parts.part import Part
 from headparts.parts.press import press_overlap, saddle_overlap
@@ -103,16 +110,110 @@ def build_bodies(plan: Plan) -> Bodies:
 
 
 def clashes_of(plan: Plan, parts: Sequence[Part], head: Part | None) -> tuple[ClashResult, ...]:
-    """Every pair of bodies in its place; valves closed are among them."""
+    """Every pair of bodies in its place.
+
+    A valve is all that it passes through over its lift; the two valves meet each other as they do at the overlap,
+    each over its lift there. Where a lift is not given the valve is closed.
+    """
     if head is None:
         return ()
-    bodies = list(parts)
+    valves, cases = _valves(plan, "valve.lift", OVER_LIFT)
+    by_name = {part.name: part for part in parts}
+    expected = {pair_of(*pair): volume for pair, volume in _expected(plan, by_name, head).items()}
+    pair = pair_of(*(valve.name for valve in valves)) if len(valves) == 2 else None
+    known = Known(
+        _depths(plan, by_name, head),
+        _clearances(plan, by_name, head),
+        _at_least(plan, head),
+        _envelopes(plan, by_name),
+        () if pair is None else (pair,),
+        cases,
+    )
+    found = clashes([*parts, *valves, head], expected, known)
+    if pair is not None:
+        at_overlap, cases = _valves(plan, "valve.lift_tdc", AT_OVERLAP)
+        found += clashes(at_overlap, known=Known(cases=cases))
+    return tuple(sorted(found, key=lambda each: each.pair))
+
+
+OVER_LIFT, AT_OVERLAP, CLOSED = "over its lift", "over both lifts at the overlap", "closed"
+
+
+def _valves(plan: Plan, key: str, case: str) -> tuple[list[Part], dict[str, str]]:
+    """The valves swept over the lift of this key, and how each stands by its name."""
+    made, cases = [], {}
     for station in plan.stations.values():
+        lift = station.inputs.get(key)
         try:
-            bodies.append(valve_part(station))
+            part = valve_part(station, swept=float(lift or 0.0))
         except MissingInput:
             continue
-    return tuple(clashes([*bodies, head], _expected(plan, {part.name: part for part in parts}, head)))
+        made.append(part)
+        cases[part.name] = CLOSED if lift is None else case
+    return made, cases
+
+
+def _depths(plan: Plan, parts: dict[str, Part], head: Part) -> dict[tuple[str, str], float]:
+    """How deep each press stands: half the interference of the bushing's body in the head [mm]."""
+    made = {}
+    for name, station in plan.stations.items():
+        if f"bushing_{name}" in parts:
+            turned = bushing_parameters(station).body_diameter
+            bore = float(station.inputs.one("bushing.body.dia"))
+            made[pair_of(f"bushing_{name}", head.name)] = (turned - bore) / 2.0
+    return made
+
+
+def _clearances(plan: Plan, parts: dict[str, Part], head: Part) -> dict[tuple[str, str], float]:
+    """Round bodies on one axis: a sleeve in its bore, all metal of the head lying outside that [mm]."""
+    return {
+        pair_of(name, head.name): (repair.bore_diameter - repair.od[0]) / 2.0
+        for name, repair in plan.repairs.items()
+        if name in parts and repair.bore_diameter > repair.od[0]
+    }
+
+
+def _at_least(plan: Plan, head: Part) -> dict[tuple[str, str], float]:
+    """A valve in the bores of its station, which no metal of the head enters, on their axis [mm].
+
+    Its head and face end below the shoulder and lie within the body's bore, its stem within the shank's.
+    """
+    made = {}
+    for station in plan.stations.values():
+        try:
+            valve = valve_parameters(station)
+            body, length, shank = station.inputs("bushing.body.dia", "bushing.body.len", "bushing.shank.dia")
+        except MissingInput:
+            continue
+        gaps = (
+            (body - valve.head_diameter) / 2.0,
+            (shank - valve.stem_diameter) / 2.0,
+            length - valve.face_top_s,
+        )
+        made[pair_of(f"valve_{station.name}", head.name)] = max(0.0, min(gaps))
+    return made
+
+
+def _envelopes(plan: Plan, parts: dict[str, Part]) -> dict[str, Void]:
+    """What holds a saddled sleeve: a cylinder of its outside, from its saddle's cylinder to its face."""
+    made = {}
+    for name, repair in plan.repairs.items():
+        if name in parts and repair.inputs.get("sleeve.inner_end") == "saddle":
+            port, valve = repair.station.port, repair.station.axis
+            saddle = 2.0 * float(repair.inputs.one("sleeve.saddle_radius"))
+            flange = repair.inputs.get("sleeve.outer_end.flange")
+            if flange in (None, "none"):
+                made[name] = port_void(
+                    name,
+                    port.foot,
+                    port.direction,
+                    repair.od[0],
+                    port.length,
+                    valve.point,
+                    valve.direction,
+                    saddle,
+                )
+    return made
 
 
 def _expected(plan: Plan, parts: dict[str, Part], head: Part) -> dict[tuple[str, str], float]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from headparts.checks.finding import Finding
 from headparts.plan import Plan
 from headparts.plan.derived import Value
-from headparts.reports.content import ClashRow, DerivedRow, HeadProof, JobHead, PartRow, Report
+from headparts.reports.content import ClashRow, ClearanceRow, DerivedRow, HeadProof, JobHead, PartRow, Report
 from headparts.tables.hazards import Caution, caution, step_cautions
 
 if TYPE_CHECKING:  # bodies are only here when a run built them
@@ -57,6 +57,7 @@ def report_of(
         derived=tuple(DerivedRow(*row) for row in numbers),
         parts=_parts(bodies),
         clashes=_clashes(bodies),
+        clearances=_clearances(bodies),
         clash_pairs=len(bodies.clashes) if bodies is not None and bodies.clashes else None,
         proof=_proof(bodies),
         cautions=cautions_of(plan),
@@ -110,10 +111,22 @@ def _clashes(bodies: Bodies | None) -> tuple[ClashRow, ...]:
             clash.expected_volume,
             clash.note,
             stops=bodies.stops(clash),
+            depth=clash.depth,
+            case=clash.case,
         )
         for clash in bodies.clashes
         if clash.verdict in ("press", "clash")
     )
+
+
+def _clearances(bodies: Bodies | None) -> tuple[ClearanceRow, ...]:
+    """The pairs that stand near each other, nearest first."""
+    rows = [
+        ClearanceRow(*clash.pair, near.lower, near.upper, near.method, clash.case, near.proven)
+        for clash in (bodies.clashes if bodies is not None else ())
+        if (near := clash.clearance) is not None and near.upper is not None
+    ]
+    return tuple(sorted(rows, key=lambda row: row.upper))
 
 
 def _proof(bodies: Bodies | None) -> HeadProof | None:

@@ -72,6 +72,14 @@ def to_dict(result: RunResult) -> dict[str, Any]:
                 "expected_volume": clash.expected_volume,
                 "verdict": clash.verdict,
                 "note": clash.note,
+                "case": clash.case,
+                "depth": clash.depth,
+                "clearance": clash.clearance.upper if clash.clearance else None,
+                "clearance_lower": clash.clearance.lower if clash.clearance else None,
+                "clearance_at": [list(point) for point in clash.clearance.at]
+                if clash.clearance and clash.clearance.at
+                else None,
+                "method": clash.clearance.method if clash.clearance else "common volume",
             }
             for clash in result.bodies.clashes
         ]

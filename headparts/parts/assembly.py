@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import combinations
+from typing import Any
 
 from headparts.errors import ParameterError
+from headparts.parts.clearance import Clearance, clearance
 from headparts.parts.part import Part
 
 RELATIVE, ABSOLUTE = 0.01, 0.005
@@ -22,6 +24,9 @@ class ClashResult:
     expected_volume : of the intended press [mm3], or None.
     verdict : "clear" (nothing shared), "press" (as intended) or "clash" (anything else).
     note : what a person should know, or "".
+    clearance : how far apart they stand; None where they overlap.
+    depth : how deep one stands in the other, of an intended press alone: half its interference [mm].
+    case : how moving bodies stand, or "".
     """
 
     pair: tuple[str, str]
@@ -29,6 +34,9 @@ class ClashResult:
     expected_volume: float | None
     verdict: str
     note: str
+    clearance: Clearance | None = None
+    depth: float | None = None
+    case: str = ""
 
     @property
     def subject(self) -> str:
@@ -41,15 +49,36 @@ def pair_of(a: str, b: str) -> tuple[str, str]:
     return (a, b) if a <= b else (b, a)
 
 
+@dataclass(frozen=True)
+class Known:
+    """What is known of an assembly before it is looked at; every pair of names in alphabetical order.
+
+    depths : half the interference of intended presses [mm]. clearances : by their own closed form [mm].
+    at_least : sure lower bounds of clearances [mm].
+    envelopes : by name, a ``Void`` in the world that holds the part. skip : pairs that are not looked at.
+    cases : how the moving bodies of a pair stand, by name of a body.
+    """
+
+    depths: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    clearances: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    at_least: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    envelopes: Mapping[str, Any] = field(default_factory=dict)
+    skip: Collection[tuple[str, str]] = ()
+    cases: Mapping[str, str] = field(default_factory=dict)
+
+
 def clashes(
-    parts: Sequence[Part], expected_press: Mapping[tuple[str, str], float] | None = None
+    parts: Sequence[Part],
+    expected_press: Mapping[tuple[str, str], float] | None = None,
+    known: Known | None = None,
 ) -> list[ClashResult]:
-    """Every pair of parts in its place: boxes first, then the common volume.
+    """Every pair of parts in its place: boxes first, then the common volume, or the clearance.
 
     Parameters
     ----------
     parts : with their placements; names differ. They are not changed.
     expected_press : intended overlap [mm3] by pair of names, in either order; see ``headparts.parts.press``.
+    known : what makes the answer better or quicker, see `Known`.
 
     Raises
     ------
@@ -58,8 +87,7 @@ def clashes(
 
     An overlap down to 1e-6 mm on the diameter is found.
     """
-    from headparts.solids.overlap import overlap_volume
-
+    known = known or Known()
     names = [part.name for part in parts]
     if len(set(names)) != len(names):
         raise ParameterError("parts", names, "each needs a name of its own")
@@ -69,11 +97,31 @@ def clashes(
             if name not in names:
                 raise ParameterError("expected_press", pair, f"there is no part {name}")
     placed = {part.name: part.placed() for part in parts}
-    results = []
-    for a, b in combinations(sorted(names), 2):
-        volume = overlap_volume(placed[a], placed[b])
-        results.append(_judged((a, b), volume, expected.get((a, b))))
-    return results
+    by_name = {part.name: part for part in parts}
+    return [
+        _looked_at((by_name[a], by_name[b]), (placed[a], placed[b]), expected.get((a, b)), known)
+        for a, b in combinations(sorted(names), 2)
+        if (a, b) not in known.skip
+    ]
+
+
+def _looked_at(
+    parts: tuple[Part, Part], solids: tuple[Any, Any], expected: float | None, known: Known
+) -> ClashResult:
+    from headparts.solids.overlap import overlap_box, overlap_volume
+
+    a, b = parts
+    pair = (a.name, b.name)
+    volume = overlap_volume(*solids)
+    result = _judged(pair, volume, expected)
+    case = ", ".join(dict.fromkeys(known.cases[name] for name in pair if name in known.cases))
+    if volume == 0.0:
+        sure = known.at_least.get(pair, 0.0)
+        apart = clearance(a, b, solids, known.clearances.get(pair), sure, known.envelopes)
+        return replace(result, clearance=apart, case=case)
+    if result.verdict == "press":
+        return replace(result, depth=known.depths.get(pair), case=case)
+    return replace(result, note=result.note + _where(overlap_box(*solids)), case=case)
 
 
 def _judged(pair: tuple[str, str], volume: float, expected: float | None) -> ClashResult:
@@ -90,3 +138,12 @@ def _judged(pair: tuple[str, str], volume: float, expected: float | None) -> Cla
     change = "more" if volume > expected else "less"
     note = f"{abs(volume - expected):.4g} mm3 {change} than the intended press of {expected:.4g} mm3"
     return ClashResult(pair, volume, expected, "clash", note)
+
+
+def _where(box: Any) -> str:
+    """Size and middle of the box round what two bodies share."""
+    if box is None:
+        return ""
+    size = " x ".join(f"{high - low:.3f}" for low, high in zip(*box, strict=True))
+    middle = ", ".join(f"{(low + high) / 2.0:.2f}" for low, high in zip(*box, strict=True))
+    return f", within {size} about ({middle})"

@@ -152,6 +152,7 @@ def bushing(
         placement=placement or Placement(),
         colour=(0.80, 0.62, 0.34),
         volume_expected=expected,
+        outline=shape.outline,
     )
 
 

@@ -232,10 +232,9 @@ def spacer_part(plan: Plan) -> Part:
     return spacer(parameters, "spacer", name, density, place)
 
 
-def valve_part(station: StationPlan, lift: float = 0.0) -> Part:
-    """The valve of a station at a lift, for clearances."""
-    inputs = station.inputs
-    head, margin, stem, outer, s_outer, angle, _ = inputs(
+def valve_parameters(station: StationPlan, lift: float = 0.0, swept: float = 0.0) -> ValveParameters:
+    """Sizes of a station's valve, see `valve_part`."""
+    head, margin, stem, outer, s_outer, angle, _ = station.inputs(
         "valve.head",
         "valve.margin",
         "valve.stem",
@@ -244,7 +243,16 @@ def valve_part(station: StationPlan, lift: float = 0.0) -> Part:
         "bushing.seat.angle",
         "axis",
     )
-    parameters = ValveParameters(head, margin, stem, station.tip_s, outer, s_outer, angle, lift)
+    return ValveParameters(head, margin + swept, stem, station.tip_s, outer, s_outer, angle, lift)
+
+
+def valve_part(station: StationPlan, lift: float = 0.0, swept: float = 0.0) -> Part:
+    """The valve of a station at a lift, for clearances; or all that it passes through from there on.
+
+    ``swept`` [mm] more lift: its land is that much longer, downward, and nothing else grows, for the face and the
+    stem above it only move away.
+    """
+    parameters = valve_parameters(station, lift, swept)
     return valve(parameters, f"valve_{station.name}", placement=station_frame(station))
 
 

@@ -84,6 +84,7 @@ class Part:
     placement : where the part's frame stands in the world. colour : red, green, blue, 0 to 1.
     volume_expected : the volume by a second route that does not use the kernel [mm3], or None.
     proof : of a cut head, a ``headparts.solids.proven.Proof``; None for parts that are simply compared.
+    outline : closed outline, (radius, z) [mm]; turned about the part's z axis it holds the whole solid. None: not known.
     """
 
     name: str
@@ -96,6 +97,7 @@ class Part:
     colour: Vector = (0.72, 0.72, 0.74)
     volume_expected: float | None = None
     proof: Any = None
+    outline: tuple[tuple[float, float], ...] | None = None
 
     def __post_init__(self) -> None:
         if not self.name:

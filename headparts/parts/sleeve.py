@@ -184,6 +184,7 @@ def sleeve(
         placement=placement or Placement(),
         colour=(0.55, 0.70, 0.85),
         volume_expected=p.volume,
+        outline=tuple(_outline(p)),
     )
 
 

@@ -111,6 +111,7 @@ def valve(
         placement=placement or Placement(),
         colour=(0.60, 0.60, 0.66),
         volume_expected=p.volume,
+        outline=p.outline,
     )
 
 

@@ -66,7 +66,7 @@ class ClashRow:
 
     ``kind`` is "press" (meant, a press fit) or "clash"; ``volume`` the overlap, ``expected`` the volume of
     the press tube by its own formula [mm3]. A clash that does not ``stop`` the job is a warning: one of the
-    bodies is easily relieved or turned.
+    bodies is easily relieved or turned. ``depth``: half the interference of a press [mm].
     """
 
     first: str
@@ -76,6 +76,24 @@ class ClashRow:
     expected: float | None = None
     note: str = ""
     stops: bool = True
+    depth: float | None = None
+    case: str = ""
+
+
+@dataclass(frozen=True)
+class ClearanceRow:
+    """Two bodies that stand near each other: proven lower bound and distance of two points of them [mm].
+
+    ``case``: how moving ones stand.
+    """
+
+    first: str
+    second: str
+    lower: float
+    upper: float
+    method: str
+    case: str = ""
+    proven: bool = True
 
 
 @dataclass(frozen=True)
@@ -109,6 +127,7 @@ class Report:
         tool: program and version. job: the title block.
         stamp: "NOT RELEASED: W04, S05" while a FAIL is not accepted, else None.
         findings, derived, parts, clashes, files, pictures, cautions: the tables, in their own order.
+        clearances: of the pairs of bodies that stand near each other.
         clash_pairs: how many pairs of bodies were looked at; None when that was not done.
         proof: of the head; None when no head was cut.
         remarks: plain sentences worth saying at the top (a small engine without a scale, for one).
@@ -122,6 +141,7 @@ class Report:
     parts: Sequence[PartRow] = ()
     clashes: Sequence[ClashRow] = ()
     clash_pairs: int | None = None
+    clearances: Sequence[ClearanceRow] = ()
     proof: HeadProof | None = None
     files: Sequence[FileEntry] = ()
     pictures: Sequence[Picture] = ()

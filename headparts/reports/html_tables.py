@@ -60,11 +60,27 @@ def models(report: Report) -> Html:
                 else text("press, meant"),
                 number(each.volume, "mm3"),
                 "–" if each.expected is None else number(each.expected, "mm3"),
+                "–" if each.depth is None else number(each.depth, "mm"),
                 each.note,
             )
             for each in report.clashes
         ]
-        pieces.append(table(("Body", "Body", "Kind", ">Overlap mm³", ">By formula mm³", "Note"), overlaps))
+        kinds = ("Body", "Body", "Kind", ">Overlap mm³", ">By formula mm³", ">Depth mm", "Note")
+        pieces.append(table(kinds, overlaps))
+    if report.clearances:
+        pieces.append(tag("h3", "Clearance of bodies that stand near each other"))
+        apart = [
+            (
+                each.first,
+                each.second,
+                number(each.upper, "mm"),
+                number(each.lower, "mm"),
+                "" if each.proven else "unproven",
+                "; ".join(part for part in (each.case, each.method) if part),
+            )
+            for each in report.clearances
+        ]
+        pieces.append(table(("Body", "Body", ">Clearance mm", ">At least mm", "", "How"), apart))
     return join(pieces, "\n")
 
 

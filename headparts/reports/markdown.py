@@ -176,11 +176,24 @@ def _models(report: Report) -> list[str]:
                 "CLASH" if each.kind == "clash" else "press, meant",
                 number(each.volume, "mm3"),
                 "-" if each.expected is None else number(each.expected, "mm3"),
+                "-" if each.depth is None else number(each.depth, "mm"),
                 each.note,
             ]
             for each in report.clashes
         ]
-        lines += _table(["Body", "Body", "Kind", "Overlap mm3", "By formula mm3", "Note"], rows)
+        lines += _table(["Body", "Body", "Kind", "Overlap mm3", "By formula mm3", "Depth mm", "Note"], rows)
+    if report.clearances:
+        near = [
+            [
+                each.first,
+                each.second,
+                number(each.upper, "mm"),
+                number(each.lower, "mm") + ("" if each.proven else " (unproven)"),
+                "; ".join(part for part in (each.case, each.method) if part),
+            ]
+            for each in report.clearances
+        ]
+        lines += _table(["Body", "Body", "Clearance mm", "At least mm", "How"], near)
     return lines
 
 

@@ -47,13 +47,14 @@ class Separation:
     raw: float
 
 
-def least_distance(a: Any, b: Any, deflection: float = 0.1) -> Separation:
+def least_distance(a: Any, b: Any, deflection: float = 0.1, starts: int = STARTS) -> Separation:
     """Least distance of two shapes (solids, faces): 0 when they touch or overlap.
 
     Parameters
     ----------
     a, b : cadquery or kernel shapes; they are not changed (meshes are made on copies).
     deflection : of the meshes from which further starting points are taken [mm].
+    starts : how many of those; 0: only the kernel's own points are polished, and nothing is meshed.
 
     Raises
     ------
@@ -67,9 +68,10 @@ def least_distance(a: Any, b: Any, deflection: float = 0.1) -> Separation:
     if raw == 0.0:
         p = _xyz(measured.PointOnShape1(1))
         return Separation(0.0, (p, p), 0.0)
-    starts = [(_xyz(measured.PointOnShape1(1)), _xyz(measured.PointOnShape2(1)))]
-    starts += _mesh_starts(first, second, deflection)
-    best = min((_polished(first, second, *pair) for pair in starts), key=lambda found: found[0])
+    begin = [(_xyz(measured.PointOnShape1(1)), _xyz(measured.PointOnShape2(1)))]
+    if starts:
+        begin += _mesh_starts(first, second, deflection, starts)
+    best = min((_polished(first, second, *pair) for pair in begin), key=lambda found: found[0])
     return Separation(best[0], (best[1], best[2]), raw)
 
 
@@ -109,7 +111,7 @@ def _nearest(shape: Any, point: Vector) -> Vector:
     return _xyz(found.PointOnShape2(1))
 
 
-def _mesh_starts(a: Any, b: Any, deflection: float) -> list[tuple[Vector, Vector]]:
+def _mesh_starts(a: Any, b: Any, deflection: float, count: int) -> list[tuple[Vector, Vector]]:
     """The nearest pairs between two coarse clouds of surface points, no two of them close together."""
     cloud_a, cloud_b = _cloud(a, deflection), _cloud(b, deflection)
     if not len(cloud_a) or not len(cloud_b):
@@ -126,7 +128,7 @@ def _mesh_starts(a: Any, b: Any, deflection: float) -> list[tuple[Vector, Vector
         p = _vector(cloud_a[i])
         if all(math.dist(p, other[0]) > reach for other in starts):
             starts.append((p, _vector(cloud_b[partner[i]])))
-        if len(starts) == STARTS:
+        if len(starts) == count:
             break
     return starts
 

@@ -9,7 +9,7 @@ from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.TopTools import TopTools_ListOfShape
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import wrapped
+from headparts.solids.primitives import Vector, wrapped
 from headparts.solids.verify import bounds, volume
 
 LEAST = 1e-9
@@ -50,3 +50,12 @@ def overlap_volume(a: Any, b: Any) -> float:
         return 0.0
     total = sum(volume(piece) for piece in common(a, b).Solids())
     return total if total > LEAST else 0.0
+
+
+def overlap_box(a: Any, b: Any) -> tuple[Vector, Vector] | None:
+    """The upright box round what two solids share, lower and upper corner [mm]; None where they share nothing."""
+    pieces = [bounds(piece) for piece in common(a, b).Solids()]
+    if not pieces:
+        return None
+    x, y, z = ((min(low[k] for low, _ in pieces), max(high[k] for _, high in pieces)) for k in range(3))
+    return (x[0], y[0], z[0]), (x[1], y[1], z[1])

@@ -68,6 +68,36 @@ def test_the_press_shows_as_a_tube_and_nothing_else_overlaps(sprayer):
     assert [pair for pair, verdict in verdicts.items() if verdict == "clash"] == []
 
 
+def test_bodies_that_do_not_overlap_say_how_far_apart_they_stand(sprayer):
+    """Valves in their own bores by half of what these are wider, the sleeve in its bond by half of its gap."""
+    rows = {clash.pair: clash for clash in sprayer.bodies.clashes}
+    plan = sprayer.plan
+    for name, station in plan.stations.items():
+        row = rows["head_section", f"valve_{name}"]
+        ring = (station.inputs.one("bushing.body.dia") - station.inputs.one("valve.head")) / 2.0
+        assert row.clearance.proven
+        assert row.clearance.upper == pytest.approx(ring, abs=1e-6)
+        assert row.case == "over its lift"
+    (repair,) = plan.repairs.values()
+    bond = (repair.bore_diameter - repair.od[0]) / 2.0
+    assert rows["head_section", repair.name].clearance.upper == pytest.approx(bond, abs=1e-12)
+    assert rows["valve_exhaust", "valve_intake"].case == "over both lifts at the overlap"
+    for row in rows.values():
+        if row.volume == 0.0:
+            assert row.clearance.upper is None or row.clearance.lower <= row.clearance.upper
+        elif row.pair == ("bushing_intake", "head_section"):
+            assert row.depth == pytest.approx(
+                plan.inputs.one("fits.body.interference")["intake"] / 2.0, abs=0.003
+            )
+    said = json.loads((sprayer.folder / "findings.json").read_text(encoding="utf-8"))["clashes"]
+    by_subject = {each["subject"]: each for each in said}
+    web = by_subject["bushing_exhaust~bushing_intake"]
+    assert web["clearance"] == pytest.approx(web["clearance_lower"], abs=1e-6)
+    assert "Clearance of bodies that stand near each other" in (sprayer.folder / "report.html").read_text(
+        "utf-8"
+    )
+
+
 def test_every_stl_is_closed(sprayer):
     for part in sprayer.bodies.parts:
         mesh = trimesh.load(io.BytesIO((sprayer.folder / f"{part.name}.stl").read_bytes()), file_type="stl")

@@ -11,8 +11,9 @@ from html.parser import HTMLParser
 import pytest
 
 from headparts.checks.finding import Finding
-from headparts.reports.content import ClashRow, JobHead, Report
+from headparts.reports.content import ClashRow, ClearanceRow, JobHead, Report
 from headparts.reports.html import to_html
+from headparts.reports.markdown import to_markdown
 from headparts.tables.hazards import NOT_A_TEST
 
 VOID = {"meta", "link", "img", "br", "wbr"}
@@ -168,3 +169,20 @@ def test_a_report_of_nothing_is_still_a_page() -> None:
     assert not reader.open
     assert "NOT RELEASED" not in reader.text
     assert "No unaccepted failure" not in reader.text, "nothing was judged, so nothing is said to hold"
+
+
+def test_near_bodies_have_a_table_of_their_own(report: Report) -> None:
+    rows = (
+        ClearanceRow(
+            "head", "valve", 0.9998, 1.0002, "points of the solids, polished", "over its lift", False
+        ),
+        ClearanceRow("head", "sleeve", 0.03, 0.03, "closed form"),
+    )
+    html = to_html(replace(report, clearances=rows))
+    assert "Clearance of bodies that stand near each other" in html
+    assert html.count("unproven") == to_html(report).count("unproven") + 1
+    assert "over its lift; points of the solids, polished" in html
+    text = to_markdown(replace(report, clearances=rows))
+    assert "| head | valve | 1.000 | 1.000 (unproven) |" in text
+    assert "| head | sleeve | 0.0300 | 0.0300 | closed form |" in text
+    assert "Clearance mm" not in to_markdown(report)
