@@ -132,7 +132,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             pair.subject,
             "wall",
             value,
-            limit=_own(context, "", pair.limit),
+            limit=own_limit(context, "", pair.limit),
             at=at,
             bounds=(wall.lower, wall.upper) if value is not None else None,
             method=wall.method,
@@ -151,7 +151,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             "worst_case",
             None if value is None else value - off,
             name="worst_case",
-            limit=_own(context, "worst_case", worst_limits(context, pair.limit, "W07", 0.6, True)),
+            limit=own_limit(context, "worst_case", worst_limits(context, pair.limit, "W07", 0.6, True)),
             at=wall.at,
             bounds=(wall.lower - off, wall.upper - off) if value is not None else None,
             method="wall less the sum of half-widths",
@@ -159,7 +159,8 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         )
 
 
-def _own(context: Context, name: str, otherwise: UsedLimit) -> UsedLimit:
+def own_limit(context: Context, name: str, otherwise: UsedLimit) -> UsedLimit:
+    """The limit that the job gives for S08, else the one of the pair."""
     given = context.limits.given("S08", name)
     return otherwise if given is None else UsedLimit(given, otherwise.default, None, True)
 

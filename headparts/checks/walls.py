@@ -107,7 +107,7 @@ def rss_case(context: Context) -> Iterator[Finding]:
     yield from _with_terms(context, "W07r", "rss_case", 0.8, False)
 
 
-def _each_once(found: list[Pair]) -> list[Pair]:
+def each_once(found: list[Pair]) -> list[Pair]:
     """One pair a subject: a pocket and the other station's port are judged by W05 and W11, the stricter counts."""
     strictest: dict[str, Pair] = {}
     for pair in found:
@@ -124,7 +124,7 @@ def _number(pair: Pair) -> float:
 def _with_terms(
     context: Context, check_id: str, quantity: str, share: float, floor: bool
 ) -> Iterator[Finding]:
-    mine = _each_once([pair for pair in pairs(context) if pair.check not in ("W09",)])
+    mine = each_once([pair for pair in pairs(context) if pair.check not in ("W09",)])
     if not mine:
         missing = MissingInput(*(["stations"] if not context.plan.stations else ["head"]))
         yield from context.not_run(check_id, "job", missing)

@@ -1,0 +1,310 @@
+"""The wall between two voids that may both lie a little elsewhere: sure bounds for very many places at once.
+
+Each void is covered by convex bodies (`hole_cover`); of every pair of bodies that can matter the least distance is
+solved where it is drawn and at four places across the line of the wall. For a place in between:
+
+* lower bounds: a plane between the bodies, its direction interpolated from the five (any direction is sure: the gap of
+  two bodies along a direction never exceeds their distance; `support`), and for two round holes the distance of their
+  axes less both radii;
+* upper bounds: two points that lie in the moved voids, interpolated from the five pairs of witnesses, and for two
+  round holes the feet of the axes' distance moved out to the surfaces.
+
+What these leave open is solved afresh, all of it in one batch. Lengths in mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from headparts.geometry.axis import Array, Vec, perpendicular_pair
+from headparts.geometry.convex import Convex
+from headparts.geometry.hole_cover import bodies_near
+from headparts.geometry.motion import Motion
+from headparts.geometry.pairs import distances
+from headparts.geometry.segments import segments_apart
+from headparts.geometry.support import support_bound
+from headparts.geometry.void import Void
+
+SAGITTA = 2e-4
+"""Chords that stand for a round wall of a hole leave at most this much between them [mm]."""
+TOUCH = 1e-9
+"""A point at most this far [mm] outside a void counts as lying in it."""
+ZERO = 1e-7
+"""Components of a unit direction below this are set to 0, so that it lies square to a flat wall."""
+MOST = 400
+"""Pairs of convex bodies kept at most; with more a void is taken without its holes (sure, but less sharp)."""
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """Bounds (N,) of the wall at N places [mm]; ``upper`` inf where no two points were found."""
+
+    lower: Array
+    upper: Array
+
+
+@dataclass(frozen=True)
+class _Leaf:
+    """Two convex bodies; ``normals`` and ``spots`` (in the bodies as drawn) at the five places, (5, 3) each."""
+
+    bodies: tuple[Convex, Convex]
+    lower: float
+    normals: Array
+    spots: tuple[Array, Array]
+    frame: Array
+    step: float
+
+
+class MovedPair:
+    """Two voids ``a`` and ``b`` whose walls beyond ``matters`` [mm] are of no interest, moved against each other by
+    at most ``most`` [mm].
+    """
+
+    def __init__(self, a: Void, b: Void, matters: float, most: float) -> None:
+        self.voids = (a, b)
+        self.step = max(2.0 * most, 1e-3)
+        self._leaves = self._solved(_covered(a, b, matters + most))
+
+    def _solved(self, pairs: list[tuple[Convex, Convex]]) -> list[_Leaf]:
+        if not pairs:
+            return []
+        nominal = distances([p[0] for p in pairs], [p[1] for p in pairs])
+        frames, first, second = [], [], []
+        for k, (one, two) in enumerate(pairs):
+            normal = _normal(one, two, nominal.a[k], nominal.b[k], None)
+            frames.append(np.array(perpendicular_pair(normal)))
+            for shift in _places(frames[-1], self.step)[1:]:
+                first.append(one)
+                second.append(two.moved(shift))
+        beside = distances(first, second)
+        leaves = []
+        for k, (one, two) in enumerate(pairs):
+            rows = slice(4 * k, 4 * k + 4)
+            shifts = _places(frames[k], self.step)
+            spots_a = np.vstack([nominal.a[k], beside.a[rows]])
+            spots_b = np.vstack([nominal.b[k], beside.b[rows]])
+            normals = [_normal(one, two, spots_a[0], spots_b[0], None)]
+            for j in range(1, 5):
+                normals.append(_normal(one, two, spots_a[j], spots_b[j], normals[0]))
+            leaves.append(
+                _Leaf(
+                    (one, two),
+                    float(nominal.lower[k]),
+                    np.array(normals),
+                    (spots_a, spots_b - shifts),
+                    frames[k],
+                    self.step,
+                )
+            )
+        return sorted(leaves, key=lambda leaf: leaf.lower)
+
+    def __len__(self) -> int:
+        return len(self._leaves)
+
+    def bounds(self, first: Motion, second: Motion, limit: float) -> Bounds:
+        """Bounds of the wall at every place; the lower one is sharp where it is below ``limit``."""
+        count = len(first)
+        lower, upper = np.full(count, np.inf), np.full(count, np.inf)
+        for leaf in self._leaves:
+            rough = _by_planes(leaf, first, second, np.broadcast_to(leaf.normals[0], (count, 3)))
+            near = rough < limit
+            if np.any(near):
+                rows = np.flatnonzero(near)
+                low, high = self._close(leaf, first.chosen(rows), second.chosen(rows))
+                rough[rows] = np.maximum(rough[rows], low)
+                upper[rows] = np.minimum(upper[rows], high)
+            lower = np.minimum(lower, rough)
+        return Bounds(lower, upper)
+
+    def _close(self, leaf: _Leaf, first: Motion, second: Motion) -> tuple[Array, Array]:
+        one, two = leaf.spots
+        shift = (second.applied(two[0]) - two[0]) - (first.applied(one[0]) - one[0])
+        share, weights = _weights(leaf, shift)
+        normals = weights @ leaf.normals
+        normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
+        lower = _by_planes(leaf, first, second, normals)
+        for motion in (first, second):
+            if motion.tilt is not None:
+                lower = np.maximum(lower, _by_planes(leaf, first, second, motion.turned(normals)))
+        a, b = weights @ one, weights @ two
+        good = (share <= 1.0) & self._in_voids(leaf, a, b, None, None)
+        upper = np.where(good, np.linalg.norm(second.applied(b) - first.applied(a), axis=1), np.inf)
+        low, high = self._by_axes(leaf, first, second)
+        return np.maximum(lower, low), np.minimum(upper, high)
+
+    def _by_axes(self, leaf: _Leaf, first: Motion, second: Motion) -> tuple[Array, Array]:
+        one, two = leaf.bodies
+        none = np.full(len(first), -np.inf), np.full(len(first), np.inf)
+        if one.shape != "cylinder" or two.shape != "cylinder":
+            return none
+        if one.axis is None or two.axis is None or one.radius is None or two.radius is None:
+            return none
+        if not (math.isfinite(one.axis.length) and math.isfinite(two.axis.length)):
+            return none
+        r, q = first.radius(one.radius), second.radius(two.radius)
+        gap, foot, other = segments_apart(
+            (*first.axis(one.axis), one.axis.length), (*second.axis(two.axis), two.axis.length)
+        )
+        n = (other - foot) / np.maximum(gap, 1e-12)[:, None]
+        a, b = first.undone(foot + r[:, None] * n), second.undone(other - q[:, None] * n)
+        lower = gap - r - q
+        good = self._in_voids(leaf, a, b, first.growth, second.growth)
+        if np.any(lower <= 0.0):  # they overlap where the same point lies in both
+            middle = foot + np.clip(0.5 * (gap + r - q), 0.0, gap)[:, None] * n
+            a, b = first.undone(middle), second.undone(middle)
+            good = np.where(lower <= 0.0, self._in_voids(leaf, a, b, first.growth, second.growth), good)
+        return lower, np.where(good, np.maximum(lower, 0.0), np.inf)
+
+    def _in_voids(self, leaf: _Leaf, a: Array, b: Array, more_a: Array | None, more_b: Array | None) -> Array:
+        inside = np.ones(len(a), dtype=bool)
+        for void, body, points, more in zip(self.voids, leaf.bodies, (a, b), (more_a, more_b), strict=True):
+            room = TOUCH + (0.0 if more is None else more)
+            for plane in body.planes:
+                inside &= points @ np.asarray(plane.normal) - plane.offset <= TOUCH
+            for item in body.rounds:
+                inside &= item.violation(points) <= room
+            for hole in void.holes:
+                inside &= hole.depth(points) <= TOUCH
+        return inside
+
+    def exact(self, first: Motion, second: Motion, limit: float) -> tuple[Bounds, Array, Array]:
+        """Bounds solved afresh at each place, and the two points of the upper bound where they lie in the bodies as
+        drawn, (N, 3) each (nan where there are none). Bodies whose lower bound is at least ``limit`` stay away.
+        """
+        count = len(first)
+        lower, upper = np.full(count, np.inf), np.full(count, np.inf)
+        at = np.full((2, count, 3), np.nan)
+        jobs: list[tuple[int, _Leaf]] = []
+        for leaf in self._leaves:
+            rough = _by_planes(leaf, first, second, np.broadcast_to(leaf.normals[0], (count, 3)))
+            low, _ = self._by_axes(leaf, first, second)
+            rough = np.maximum(rough, low)
+            near = rough < limit
+            lower = np.where(near, lower, np.minimum(lower, rough))
+            jobs += [(int(row), leaf) for row in np.flatnonzero(near)]
+        if not jobs:
+            return Bounds(lower, upper), at[0], at[1]
+        found = distances(
+            [first.body(row, leaf.bodies[0]) for row, leaf in jobs],
+            [second.body(row, leaf.bodies[1]) for row, leaf in jobs],
+        )
+        rows = np.array([row for row, _ in jobs])
+        back = (first.chosen(rows).undone(found.a), second.chosen(rows).undone(found.b))
+        for k, (row, _) in enumerate(jobs):
+            lower[row] = min(lower[row], found.lower[k])
+            good = all(
+                bool(np.all(hole.depth(spot[k]) <= TOUCH))
+                for void, spot in zip(self.voids, back, strict=True)
+                for hole in void.holes
+            )
+            if good and found.upper[k] < upper[row]:
+                upper[row] = found.upper[k]
+                at[0, row], at[1, row] = back[0][k], back[1][k]
+        return Bounds(lower, upper), at[0], at[1]
+
+    def least_gap(self, normals: Sequence[Array], reach: Callable[[Array], float]) -> float:
+        """Sure lower bound of the wall when the voids come nearer by at most ``reach(n)`` along each direction n:
+        the largest gap less reach over the directions ``normals`` and its own, the least of that over all bodies.
+        """
+        least = math.inf
+        for leaf in self._leaves:
+            tried = np.array([*normals, leaf.normals[0]])
+            still = Motion(np.zeros((len(tried), 3)))
+            gaps = _by_planes(leaf, still, still, tried)
+            least = min(least, max(float(gap) - reach(n) for gap, n in zip(gaps, tried, strict=True)))
+        return least
+
+    def extent(self, side: int, pivot: Vec, into: Array) -> tuple[float, float]:
+        """How far the bodies of one side reach beyond ``pivot`` along ``into``, and their largest radius [mm]."""
+        bodies = [leaf.bodies[side] for leaf in self._leaves]
+        deep = [float(support_bound(body, into[None, :])[0]) for body in bodies]
+        return max(deep, default=0.0) - float(into @ np.asarray(pivot)), max(
+            (body.radius or 0.0 for body in bodies), default=0.0
+        )
+
+
+def _covered(a: Void, b: Void, reach: float) -> list[tuple[Convex, Convex]]:
+    """Pairs of convex bodies that cover both voids wherever they are nearer than ``reach``."""
+    made: list[tuple[Convex, Convex]] = []
+    for core_a in a.cores:
+        for core_b in b.cores:
+            if not _near([(core_a, core_b)], reach):
+                continue
+            ones = bodies_near(Void(a.name, a.kind, (core_a,), a.holes), core_b, reach, SAGITTA)[0]
+            twos = bodies_near(Void(b.name, b.kind, (core_b,), b.holes), core_a, reach, SAGITTA)[0]
+            if len(ones) * len(twos) > MOST * MOST:
+                ones, twos = [core_a], [core_b]
+            near = _near([(one, two) for one in ones for two in twos], reach)
+            made += near if len(near) <= MOST else [(core_a, core_b)]
+    return made
+
+
+def _near(pairs: list[tuple[Convex, Convex]], reach: float) -> list[tuple[Convex, Convex]]:
+    if not pairs:
+        return []
+    found = distances([p[0] for p in pairs], [p[1] for p in pairs], np.full(len(pairs), 2 * reach), polish=False)
+    return [pair for pair, low in zip(pairs, found.lower, strict=True) if low < reach]
+
+
+def _places(frame: Array, step: float) -> Array:
+    """Where the second body is solved: as drawn, and a step to four sides; (5, 3)."""
+    u, v = frame
+    return np.array([0.0 * u, step * u, -step * u, step * v, -step * v])
+
+
+def _normal(one: Convex, two: Convex, a: Array, b: Array, otherwise: Array | None) -> Array:
+    """Unit direction from the first body to the second between two witnesses, square to a flat one."""
+    for body, sign in ((one, 1.0), (two, -1.0)):
+        if body.shape == "half_space" and len(body.planes) == 1:
+            return sign * np.asarray(body.planes[0].normal)
+    n = np.asarray(b - a)
+    size = float(np.linalg.norm(n))
+    if size < 1e-7:
+        if otherwise is not None:
+            return otherwise
+        n, size = _between(one, two), 1.0
+    n = n / size
+    n = np.where(np.abs(n) < ZERO, 0.0, n)
+    return np.asarray(n / np.linalg.norm(n))
+
+
+def _between(one: Convex, two: Convex) -> Array:
+    """Some direction for two bodies that overlap: across both axes, else between their middles."""
+    if one.axis is not None and two.axis is not None:
+        n = np.cross(one.axis.direction, two.axis.direction)
+        if np.linalg.norm(n) > 1e-9:
+            w = np.asarray(two.axis.point) - np.asarray(one.axis.point)
+            return np.asarray(math.copysign(1.0, float(n @ w)) * n / np.linalg.norm(n))
+    if one.bound is not None and two.bound is not None:
+        n = np.asarray(two.bound[0]) - np.asarray(one.bound[0])
+        if np.linalg.norm(n) > 1e-9:
+            return np.asarray(n / np.linalg.norm(n))
+    return np.array([0.0, 0.0, 1.0])
+
+
+def _weights(leaf: _Leaf, shift: Array) -> tuple[Array, Array]:
+    """Share of the step used (N,) and weights (N, 5) of the five places for shifts (N, 3) of the second body."""
+    across = shift @ leaf.frame.T / leaf.step
+    weights = np.zeros((len(shift), 5))
+    weights[:, 1], weights[:, 2] = np.maximum(across[:, 0], 0.0), np.maximum(-across[:, 0], 0.0)
+    weights[:, 3], weights[:, 4] = np.maximum(across[:, 1], 0.0), np.maximum(-across[:, 1], 0.0)
+    share = np.sum(weights, axis=1)
+    weights[:, 0] = 1.0 - share
+    return share, weights
+
+
+def _by_planes(leaf: _Leaf, first: Motion, second: Motion, normals: Array) -> Array:
+    """Gap along unit ``normals`` (N, 3) of the two moved bodies: a sure lower bound, shape (N,)."""
+    return -_reach(leaf.bodies[0], first, normals) - _reach(leaf.bodies[1], second, -normals)
+
+
+def _reach(body: Convex, motion: Motion, normals: Array) -> Array:
+    back = motion.turned(normals, back=True)
+    reach = support_bound(body, back, motion.growth) + np.einsum("nk,nk->n", normals, motion.shift)
+    if motion.tilt is not None:
+        reach = reach + (normals - back) @ np.asarray(motion.tilt.pivot)
+    return np.asarray(reach)
