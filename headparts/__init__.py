@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from headparts.parts.valve import ValveParameters as ValveParameters
     from headparts.parts.valve import valve as valve
     from headparts.sizing import largest as largest
+    from headparts.sizing.risk import risk as risk
     from headparts.tables.iso286 import fit as fit
 
 __version__ = "0.1.0"
@@ -46,6 +47,7 @@ _HOME = {
     "export": "headparts.job",
     "build": "headparts.job",
     "largest": "headparts.sizing",
+    "risk": "headparts.sizing.risk",
     "fit": "headparts.tables.iso286",
     "Part": "headparts.parts.part",
     "wrap": "headparts.parts.part",

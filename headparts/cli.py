@@ -95,6 +95,14 @@ def parser() -> argparse.ArgumentParser:
     thick.add_argument("--csv", metavar="FILE", help="write every place with its thickness")
     thick.add_argument("--force", action="store_true", help="replace a file that is in the way")
 
+    risk = _command(
+        commands, "risk", _risk, "how probable it is that a wall is too thin, and what to measure better"
+    )
+    risk.add_argument("job", help="job file")
+    risk.add_argument("--samples", type=int, default=100_000, metavar="N", help="draws; default 100000")
+    risk.add_argument("--seed", type=int, default=1, metavar="N", help="start of the draws; default 1")
+    risk.add_argument("--json", action="store_true", help="print one JSON object")
+
     fit = _command(commands, "fit", _fit, "limits and interference of a fit")
     fit.add_argument("size", type=float, help="nominal size, mm")
     fit.add_argument("fit", metavar="class", help="as H7/s6")
@@ -206,6 +214,22 @@ def _thickness(options: argparse.Namespace) -> int:
     else:
         print_thickness(found, options.below, Terminal(sys.stdout))
     return FAILED if options.below is not None and found.below(options.below) else 0
+
+
+def _risk(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.reports.risk import print_risk
+    from headparts.reports.terminal import Terminal
+    from headparts.sizing.risk import risk
+
+    with Terminal(sys.stderr).step("draw what may lie elsewhere"):
+        found = risk(options.job, options.samples, options.seed)
+    if options.json:
+        print(json.dumps(found.as_json(), indent=1, allow_nan=False))
+    else:
+        print_risk(found, Terminal(sys.stdout))
+    return 0
 
 
 def _fit(options: argparse.Namespace) -> int:

@@ -35,7 +35,8 @@ def least_over(
     for _ in range(TURNS):
         units = {source: towards(source, normals) for source in sources}
         first, second = (
-            combined({s: unit for s, unit in units.items() if s.side == side}, len(normals)) for side in (0, 1)
+            combined({s: unit for s, unit in units.items() if s.side == side}, len(normals))
+            for side in (0, 1)
         )
         bounds, a, b = pair.exact(first, second, found + 1e-9)
         k = int(np.argmin(bounds.upper))

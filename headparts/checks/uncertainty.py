@@ -124,9 +124,7 @@ def _cut_sources(
     port = station.port
     face = vector(np.asarray(port.face_centre))
     for kind, key in (("disc", "drill_start_u"), ("slope", "drill_wander")):
-        made.append(
-            Source(f"{key} {name}", f"process.{key}", kind, process(key), side, port.direction, face)
-        )
+        made.append(Source(f"{key} {name}", f"process.{key}", kind, process(key), side, port.direction, face))
     wider = float(context.inputs.get("process.oversize", 0.0)) / 2.0
     return [*made, Source(f"oversize {name}", "process.oversize", "growth", wider, side)]
 

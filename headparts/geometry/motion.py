@@ -7,6 +7,7 @@ point of it moves by at most the shift plus the tilt times its distance from the
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -25,6 +26,12 @@ class Tilt:
     pivot: Vec
     into: Vec
     slope: Array
+
+    @cached_property
+    def end(self) -> Array:
+        """Where ``into`` points after each turn, the shortest way; unit vectors (N, 3)."""
+        end = np.asarray(self.into) + self.slope
+        return np.asarray(end / np.sqrt(np.einsum("nk,nk->n", end, end))[:, None])
 
 
 @dataclass(frozen=True)
@@ -50,14 +57,15 @@ class Motion:
         wide = np.broadcast_to(directions, self.shift.shape)
         if self.tilt is None:
             return np.asarray(wide)
-        start = np.asarray(self.tilt.into)
-        end = start + self.tilt.slope
-        end = end / np.linalg.norm(end, axis=1, keepdims=True)
-        axis = np.cross(np.broadcast_to(start, end.shape), end)
-        cosine = end @ start
-        once = np.cross(-axis if back else axis, wide)
-        twice = np.cross(axis, np.cross(axis, wide))
-        return np.asarray(wide + once + twice / (1.0 + cosine)[:, None])
+        start, end = np.asarray(self.tilt.into), self.tilt.end
+        along = end @ start + 1.0
+        if back:
+            part, whole = np.einsum("nk,nk->n", end, wide), wide @ start
+        else:
+            part, whole = wide @ start, np.einsum("nk,nk->n", end, wide)
+        both = ((part + whole) / along)[:, None]
+        target = start if back else end
+        return np.asarray(wide - both * (start + end) + 2.0 * part[:, None] * target)
 
     def applied(self, points: Array) -> Array:
         """Points (3,) or (N, 3) of the body, moved; shape (N, 3)."""

@@ -26,7 +26,7 @@ from headparts.geometry.hole_cover import bodies_near
 from headparts.geometry.motion import Motion
 from headparts.geometry.pairs import distances
 from headparts.geometry.segments import segments_apart
-from headparts.geometry.support import support_bound
+from headparts.geometry.support import ends_of, slimmed, support_bound
 from headparts.geometry.void import Void
 
 SAGITTA = 2e-4
@@ -35,6 +35,8 @@ TOUCH = 1e-9
 """A point at most this far [mm] outside a void counts as lying in it."""
 ZERO = 1e-7
 """Components of a unit direction below this are set to 0, so that it lies square to a flat wall."""
+NEAR = 1e-3
+"""Half-spaces further than this [mm] from all five witnesses are left out of lower bounds (sure: they only trim)."""
 MOST = 400
 """Pairs of convex bodies kept at most; with more a void is taken without its holes (sure, but less sharp)."""
 
@@ -52,6 +54,7 @@ class _Leaf:
     """Two convex bodies; ``normals`` and ``spots`` (in the bodies as drawn) at the five places, (5, 3) each."""
 
     bodies: tuple[Convex, Convex]
+    slim: tuple[Convex, Convex]
     lower: float
     normals: Array
     spots: tuple[Array, Array]
@@ -60,14 +63,14 @@ class _Leaf:
 
 
 class MovedPair:
-    """Two voids ``a`` and ``b`` whose walls beyond ``matters`` [mm] are of no interest, moved against each other by
-    at most ``most`` [mm].
+    """Two voids ``a`` and ``b``, ``nominal`` [mm] apart as drawn, moved against each other by at most ``most`` [mm];
+    walls beyond ``matters`` [mm] are of no interest.
     """
 
-    def __init__(self, a: Void, b: Void, matters: float, most: float) -> None:
+    def __init__(self, a: Void, b: Void, nominal: float, matters: float, most: float) -> None:
         self.voids = (a, b)
-        self.step = max(2.0 * most, 1e-3)
-        self._leaves = self._solved(_covered(a, b, matters + most))
+        self.step = max(1.4143 * most, 1e-3)
+        self._leaves = self._solved(_covered(a, b, nominal, matters + most))
 
     def _solved(self, pairs: list[tuple[Convex, Convex]]) -> list[_Leaf]:
         if not pairs:
@@ -93,6 +96,7 @@ class MovedPair:
             leaves.append(
                 _Leaf(
                     (one, two),
+                    (slimmed(one, spots_a, NEAR), slimmed(two, spots_b - shifts, NEAR)),
                     float(nominal.lower[k]),
                     np.array(normals),
                     (spots_a, spots_b - shifts),
@@ -110,31 +114,59 @@ class MovedPair:
         count = len(first)
         lower, upper = np.full(count, np.inf), np.full(count, np.inf)
         for leaf in self._leaves:
-            rough = _by_planes(leaf, first, second, np.broadcast_to(leaf.normals[0], (count, 3)))
-            near = rough < limit
-            if np.any(near):
-                rows = np.flatnonzero(near)
+            rough = self._rough(leaf, first, second)
+            rows = np.flatnonzero(rough < np.minimum(limit, upper))
+            if len(rows):
                 low, high = self._close(leaf, first.chosen(rows), second.chosen(rows))
                 rough[rows] = np.maximum(rough[rows], low)
                 upper[rows] = np.minimum(upper[rows], high)
             lower = np.minimum(lower, rough)
-        return Bounds(lower, upper)
+        return Bounds(np.minimum(lower, upper), upper)
+
+    def _rough(self, leaf: _Leaf, first: Motion, second: Motion) -> Array:
+        """A sure lower bound of one pair of bodies: the gap along the line of the wall as drawn."""
+        n = leaf.normals[0]
+        still = Motion(np.zeros((1, 3)))
+        gap = float(_by_planes(leaf, still, still, n[None, :])[0])
+        low = gap + second.shift @ n - first.shift @ n
+        for side, motion in enumerate((first, second)):
+            if motion.growth is not None:
+                low = low - motion.growth * _stretch(leaf.slim[side])
+            if motion.tilt is not None:
+                into = np.asarray(motion.tilt.into)
+                deep, wide = self.extent(side, motion.tilt.pivot, into)
+                size = np.sqrt(np.einsum("nk,nk->n", motion.tilt.slope, motion.tilt.slope))
+                off = np.abs(motion.tilt.slope @ n) * deep + size * wide * abs(float(n @ into))
+                low = low - off - size**2 * (deep + wide)
+        return np.asarray(low)
 
     def _close(self, leaf: _Leaf, first: Motion, second: Motion) -> tuple[Array, Array]:
+        lower, upper = self._by_axes(leaf, first, second)
+        settled = (upper - lower <= TOUCH) | ((upper <= TOUCH) & (lower <= 0.0))
+        rows = np.flatnonzero(~settled)
+        if len(rows) < len(lower):
+            if len(rows):
+                low, high = self._between(leaf, first.chosen(rows), second.chosen(rows))
+                lower[rows], upper[rows] = np.maximum(lower[rows], low), np.minimum(upper[rows], high)
+            return lower, upper
+        low, high = self._between(leaf, first, second)
+        return np.maximum(lower, low), np.minimum(upper, high)
+
+    def _between(self, leaf: _Leaf, first: Motion, second: Motion) -> tuple[Array, Array]:
+        """Bounds by what is interpolated between the five places."""
         one, two = leaf.spots
         shift = (second.applied(two[0]) - two[0]) - (first.applied(one[0]) - one[0])
         share, weights = _weights(leaf, shift)
         normals = weights @ leaf.normals
-        normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
+        normals /= np.maximum(np.sqrt(np.einsum("nk,nk->n", normals, normals)), 1e-12)[:, None]
         lower = _by_planes(leaf, first, second, normals)
         for motion in (first, second):
             if motion.tilt is not None:
                 lower = np.maximum(lower, _by_planes(leaf, first, second, motion.turned(normals)))
         a, b = weights @ one, weights @ two
         good = (share <= 1.0) & self._in_voids(leaf, a, b, None, None)
-        upper = np.where(good, np.linalg.norm(second.applied(b) - first.applied(a), axis=1), np.inf)
-        low, high = self._by_axes(leaf, first, second)
-        return np.maximum(lower, low), np.minimum(upper, high)
+        gap = second.applied(b) - first.applied(a)
+        return lower, np.where(good, np.sqrt(np.einsum("nk,nk->n", gap, gap)), np.inf)
 
     def _by_axes(self, leaf: _Leaf, first: Motion, second: Motion) -> tuple[Array, Array]:
         one, two = leaf.bodies
@@ -159,8 +191,10 @@ class MovedPair:
             good = np.where(lower <= 0.0, self._in_voids(leaf, a, b, first.growth, second.growth), good)
         return lower, np.where(good, np.maximum(lower, 0.0), np.inf)
 
-    def _in_voids(self, leaf: _Leaf, a: Array, b: Array, more_a: Array | None, more_b: Array | None) -> Array:
-        inside = np.ones(len(a), dtype=bool)
+    def _in_voids(
+        self, leaf: _Leaf, a: Array, b: Array, more_a: Array | None, more_b: Array | None
+    ) -> np.ndarray:
+        inside: np.ndarray = np.ones(len(a), dtype=bool)
         for void, body, points, more in zip(self.voids, leaf.bodies, (a, b), (more_a, more_b), strict=True):
             room = TOUCH + (0.0 if more is None else more)
             for plane in body.planes:
@@ -171,19 +205,22 @@ class MovedPair:
                 inside &= hole.depth(points) <= TOUCH
         return inside
 
-    def exact(self, first: Motion, second: Motion, limit: float) -> tuple[Bounds, Array, Array]:
+    def exact(
+        self, first: Motion, second: Motion, limit: float, known: Array | None = None
+    ) -> tuple[Bounds, Array, Array]:
         """Bounds solved afresh at each place, and the two points of the upper bound where they lie in the bodies as
-        drawn, (N, 3) each (nan where there are none). Bodies whose lower bound is at least ``limit`` stay away.
+        drawn, (N, 3) each (nan where there are none). Bodies whose lower bound is at least ``limit``, or an upper
+        bound ``known`` (N,) of that place, stay away.
         """
         count = len(first)
         lower, upper = np.full(count, np.inf), np.full(count, np.inf)
         at = np.full((2, count, 3), np.nan)
         jobs: list[tuple[int, _Leaf]] = []
         for leaf in self._leaves:
-            rough = _by_planes(leaf, first, second, np.broadcast_to(leaf.normals[0], (count, 3)))
-            low, _ = self._by_axes(leaf, first, second)
-            rough = np.maximum(rough, low)
-            near = rough < limit
+            rough = self._rough(leaf, first, second)
+            for way in (self._by_axes, self._between):
+                rough = np.maximum(rough, way(leaf, first, second)[0])
+            near = rough < (limit if known is None else np.minimum(limit, known))
             lower = np.where(near, lower, np.minimum(lower, rough))
             jobs += [(int(row), leaf) for row in np.flatnonzero(near)]
         if not jobs:
@@ -227,26 +264,40 @@ class MovedPair:
         )
 
 
-def _covered(a: Void, b: Void, reach: float) -> list[tuple[Convex, Convex]]:
+def _stretch(body: Convex) -> float:
+    """By how much a bound moves at most when the radius of a round hole grows by 1: more where planes trim it."""
+    slants = [1.0]
+    if body.axis is not None:
+        for plane in body.planes[ends_of(body) :]:
+            share = abs(float(np.asarray(plane.normal) @ np.asarray(body.axis.direction)))
+            slants.append(1.0 / share if share > 1e-3 else 1.0)
+    return max(slants) + 1.0 if len(slants) > 1 else 1.0
+
+
+def _covered(a: Void, b: Void, nominal: float, reach: float) -> list[tuple[Convex, Convex]]:
     """Pairs of convex bodies that cover both voids wherever they are nearer than ``reach``."""
     made: list[tuple[Convex, Convex]] = []
-    for core_a in a.cores:
-        for core_b in b.cores:
-            if not _near([(core_a, core_b)], reach):
-                continue
-            ones = bodies_near(Void(a.name, a.kind, (core_a,), a.holes), core_b, reach, SAGITTA)[0]
-            twos = bodies_near(Void(b.name, b.kind, (core_b,), b.holes), core_a, reach, SAGITTA)[0]
-            if len(ones) * len(twos) > MOST * MOST:
-                ones, twos = [core_a], [core_b]
-            near = _near([(one, two) for one in ones for two in twos], reach)
-            made += near if len(near) <= MOST else [(core_a, core_b)]
+    cores = _near([(core_a, core_b) for core_a in a.cores for core_b in b.cores], reach)
+    found = distances([pair[0] for pair in cores], [pair[1] for pair in cores])
+    for k, (core_a, core_b) in enumerate(cores):
+        if found.lower[k] >= nominal - SAGITTA:  # what the holes take away does not matter
+            made.append((core_a, core_b))
+            continue
+        ones = bodies_near(Void(a.name, a.kind, (core_a,), a.holes), core_b, reach, SAGITTA)[0]
+        twos = bodies_near(Void(b.name, b.kind, (core_b,), b.holes), core_a, reach, SAGITTA)[0]
+        if len(ones) * len(twos) > MOST * MOST:
+            ones, twos = [core_a], [core_b]
+        near = _near([(one, two) for one in ones for two in twos], reach)
+        made += near if len(near) <= MOST else [(core_a, core_b)]
     return made
 
 
 def _near(pairs: list[tuple[Convex, Convex]], reach: float) -> list[tuple[Convex, Convex]]:
     if not pairs:
         return []
-    found = distances([p[0] for p in pairs], [p[1] for p in pairs], np.full(len(pairs), 2 * reach), polish=False)
+    found = distances(
+        [p[0] for p in pairs], [p[1] for p in pairs], np.full(len(pairs), 2 * reach), polish=False
+    )
     return [pair for pair, low in zip(pairs, found.lower, strict=True) if low < reach]
 
 
@@ -299,7 +350,7 @@ def _weights(leaf: _Leaf, shift: Array) -> tuple[Array, Array]:
 
 def _by_planes(leaf: _Leaf, first: Motion, second: Motion, normals: Array) -> Array:
     """Gap along unit ``normals`` (N, 3) of the two moved bodies: a sure lower bound, shape (N,)."""
-    return -_reach(leaf.bodies[0], first, normals) - _reach(leaf.bodies[1], second, -normals)
+    return -_reach(leaf.slim[0], first, normals) - _reach(leaf.slim[1], second, -normals)
 
 
 def _reach(body: Convex, motion: Motion, normals: Array) -> Array:

@@ -21,7 +21,7 @@ from headparts.checks.finding import SAME
 from headparts.checks.least import least_over
 from headparts.checks.pairs import Pair, pairs
 from headparts.checks.sleeve_walls import own_limit, sleeve_pairs
-from headparts.checks.uncertainty import SQUARES, Draws, Source, motion_of, sources_of
+from headparts.checks.uncertainty import DRILLED, SQUARES, Draws, Source, motion_of, sources_of
 from headparts.checks.walls import each_once
 from headparts.config import JobFile, read_job
 from headparts.errors import ParameterError
@@ -34,7 +34,7 @@ from headparts.sizing.risk_result import Improvement, PairRisk, Risk, Share
 
 SAMPLES, SEED = 100_000, 1
 FEWEST, MOST = 1000, 10_000_000
-SOLVED = 400
+SOLVED = 300
 """Samples of a pair solved afresh at most; what is open beyond them is told as open."""
 NEVER, ALWAYS = Chance("never"), Chance("always")
 
@@ -83,7 +83,7 @@ def walls_of(context: Context) -> list[Pair]:
     return [*each_once(list(pairs(context))), *own]
 
 
-def _any(parts: Sequence[tuple[Chance, Array | None, Array | None]], samples: int) -> Chance:
+def _any(parts: Sequence[tuple[Chance, np.ndarray | None, np.ndarray | None]], samples: int) -> Chance:
     """Probability that at least one of several events happens."""
     if any(chance.how == "always" for chance, _, _ in parts):
         return ALWAYS
@@ -106,10 +106,10 @@ class _Judged:
     below: Chance
     through: Chance
     moved: MovedPair | None = None
-    low_below: Array | None = None
-    high_below: Array | None = None
-    low_through: Array | None = None
-    high_through: Array | None = None
+    low_below: np.ndarray | None = None
+    high_below: np.ndarray | None = None
+    low_through: np.ndarray | None = None
+    high_through: np.ndarray | None = None
     least: tuple[float, float] | None = None
     exact: int = 0
 
@@ -118,9 +118,9 @@ class _Judged:
         """The pair with what is certain."""
         repaired = ""
         for repair in context.plan.repairs.values():
-            if pair.cavity is not None and pair.cavity.name == repair.cause:
-                if pair.role in ("port", "sleeve_bore") and pair.station == repair.inputs.get("in_port"):
-                    repaired = repair.name
+            drilled = pair.role in DRILLED and pair.station == repair.inputs.get("in_port")
+            if drilled and pair.cavity is not None and pair.cavity.name == repair.cause:
+                repaired = repair.name
         made = cls(pair, (), draws, repaired, NEVER, NEVER)
         if made.runs and made.measured:
             made.sources = sources_of(context, pair)
@@ -149,7 +149,8 @@ class _Judged:
 
     def _certain(self) -> tuple[Chance, Chance]:
         wall, total = self.pair.wall, sum(self.pair.terms)
-        assert wall is not None and self.pair.voids is not None
+        assert wall is not None
+        assert self.pair.voids is not None
         joined = (
             wall.value < 0.0 and wall.at is not None and stay_joined(self.pair.voids, wall.at, self._most)
         )
@@ -169,7 +170,9 @@ class _Judged:
         total = 0.0
         for source in self.sources:
             if source.side == side and source.kind != "growth":
-                arm = float(np.linalg.norm(np.asarray(source.face) - point)) if source.kind == "slope" else 1.0
+                arm = (
+                    float(np.linalg.norm(np.asarray(source.face) - point)) if source.kind == "slope" else 1.0
+                )
                 total += source.u * arm
         return total
 
@@ -178,8 +181,9 @@ class _Judged:
         """The pair of voids made ready for draws."""
         if self.moved is None:
             assert self.pair.voids is not None
+            assert self.pair.wall is not None
             total = 1.02 * sum(self.pair.terms) + 1e-6
-            self.moved = MovedPair(*self.pair.voids, self.limit, total)
+            self.moved = MovedPair(*self.pair.voids, self.pair.wall.lower, self.limit, total)
         return self.moved
 
     def sample(self) -> None:
@@ -187,30 +191,25 @@ class _Judged:
         first, second = (motion_of(self.sources, side, self.draws) for side in (0, 1))
         found = self.shape.bounds(first, second, self.limit)
         lower, upper = found.lower, found.upper
-        self.low_below, self.high_below = upper < self.limit - SAME, lower < self.limit - SAME
-        self.low_through, self.high_through = upper <= SAME, lower <= 0.0
-        doubt = (self.high_below & ~self.low_below) | (self.high_through & ~self.low_through)
+        surely, perhaps = upper < self.limit - SAME, lower < self.limit - SAME
+        doubt = (perhaps & ~surely) | ((lower <= 0.0) & (upper > SAME))
         rows = np.flatnonzero(doubt)[:SOLVED]
         if len(rows):
-            sharp, _, _ = self.shape.exact(first.chosen(rows), second.chosen(rows), self.limit)
-            lower[rows], upper[rows] = np.maximum(lower[rows], sharp.lower), np.minimum(upper[rows], sharp.upper)
-            self.low_below, self.high_below = upper < self.limit - SAME, lower < self.limit - SAME
-            self.low_through, self.high_through = upper <= SAME, lower <= 0.0
+            sharp, _, _ = self.shape.exact(first.chosen(rows), second.chosen(rows), self.limit, upper[rows])
+            upper[rows] = np.minimum(upper[rows], sharp.upper)
+            lower[rows] = np.minimum(np.maximum(lower[rows], sharp.lower), upper[rows])
+            surely, perhaps = upper < self.limit - SAME, lower < self.limit - SAME
         self.exact = len(rows)
         self.least = float(np.min(lower)), float(min(np.min(upper), np.max(lower)))
         if self.below.how == "open":
-            self.below = self._chance(self.low_below, self.high_below)
-        else:
-            self.low_below = self.high_below = None
+            self.below = Chance("sampled", self.draws.samples, int(surely.sum()), int(perhaps.sum()))
+            self.low_below, self.high_below = surely, perhaps
         if self.through.how == "open":
-            self.through = self._chance(self.low_through, self.high_through)
-        else:
-            self.low_through = self.high_through = None
+            gone, may = upper <= SAME, lower <= 0.0
+            self.through = Chance("sampled", self.draws.samples, int(gone.sum()), int(may.sum()))
+            self.low_through, self.high_through = gone, may
 
-    def _chance(self, low: Array, high: Array) -> Chance:
-        return Chance("sampled", self.draws.samples, int(low.sum()), int(high.sum()))
-
-    def below_when(self, scale: Mapping[str, float]) -> Array:
+    def below_when(self, scale: Mapping[str, float]) -> np.ndarray:
         """Samples that may be below the limit when some half-widths are smaller."""
         first, second = (motion_of(self.sources, side, self.draws, scale) for side in (0, 1))
         return np.asarray(self.shape.bounds(first, second, self.limit).lower < self.limit - SAME)
@@ -249,7 +248,13 @@ class _Judged:
             return PairRisk(pair.check, pair.subject, limit, value, missing=keys, note=note)
         if not self.measured or wall is None:
             return PairRisk(
-                pair.check, pair.subject, limit, None, below=NEVER, through=NEVER, note="the cut is empty here"
+                pair.check,
+                pair.subject,
+                limit,
+                None,
+                below=NEVER,
+                through=NEVER,
+                note="the cut is empty here",
             )
         off, root = sum(pair.terms), sqrt(sum(u * u for u in pair.terms))
         made = PairRisk(
@@ -314,7 +319,9 @@ def improvements(judged: Sequence[_Judged], samples: int) -> tuple[Improvement, 
     made = []
     for key, half_width in keys.items():
         after = [
-            each.below_when({key: 0.5}) if any(source.key == key for source in each.sources) else base[id(each)]
+            each.below_when({key: 0.5})
+            if any(source.key == key for source in each.sources)
+            else base[id(each)]
             for each in drawn
         ]
         left = float(np.mean(np.logical_or.reduce(after)))

@@ -48,7 +48,10 @@ class PairRisk:
     @property
     def sampled(self) -> bool:
         """Whether samples were needed."""
-        return self.below is not None and "sampled" in (self.below.how, self.through.how if self.through else "")
+        return self.below is not None and "sampled" in (
+            self.below.how,
+            self.through.how if self.through else "",
+        )
 
 
 @dataclass(frozen=True)
