@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from headparts.checks.context import Context
+from headparts.checks.given_walls import given_wall
 from headparts.checks.table import UsedLimit
 from headparts.checks.terms import all_terms, cavity_term, cut_terms, gather
 from headparts.geometry.distance import Wall
@@ -32,7 +33,10 @@ WORST_FLOOR = 0.5
 
 @dataclass(frozen=True)
 class Pair:
-    """One wall to judge. ``missing`` holds what it lacks; otherwise ``wall`` was measured."""
+    """One wall to judge. ``missing`` holds what it lacks; otherwise ``wall`` was measured.
+
+    ``voids`` is None, too, where the other side is the surface of a head given as a solid.
+    """
 
     check: str
     subject: str
@@ -149,15 +153,24 @@ def _outside(context: Context) -> Iterator[Pair]:
             pair = replace(pair, terms_missing=gap)
         try:
             void = context.plan.voids.cut(role, station.name).void
-            yield replace(pair, voids=(void, outside_of(context.plan, role, station)))
+            yield against_outside(context, pair, station, void)
         except MissingInput as gap:
             yield replace(pair, missing=gap)
 
 
+def against_outside(context: Context, pair: Pair, station: StationPlan, void: Void) -> Pair:
+    """The pair with the outside it is measured to, or, for a head given as a solid, with its wall."""
+    if context.plan.given is None:
+        return replace(pair, voids=(void, outside_of(context.plan, pair.role, station)))
+    return replace(pair, wall=given_wall(context, pair.role, station, void))
+
+
 def _outside_terms(context: Context, role: str, station: StationPlan) -> tuple[float, ...]:
-    return all_terms(
+    terms = all_terms(
         lambda: cut_terms(context, role, station), lambda: [float(context.inputs.one("datums.cast_u"))]
     )
+    given = context.plan.given
+    return terms if given is None or given.off <= 1e-6 else (*terms, given.off)
 
 
 def _pocket_and_port(context: Context) -> Iterator[Pair]:

@@ -11,10 +11,11 @@ from typing import Any
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.metal import metal_of
-from headparts.checks.pairs import BY_KIND, Pair, cuts_of, measured, named, worst_limits
+from headparts.checks.pairs import BY_KIND, Pair, against_outside, cuts_of, measured, named, worst_limits
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
 from headparts.checks.terms import all_terms, cavity_term, cut_terms
+from headparts.checks.walls import bounds_of
 from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
@@ -82,8 +83,11 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
                 port,
                 partial(cut_terms, context, role, other),
             )
-    outside = partial(outside_of, context.plan, "sleeve_bore", station)
-    yield _pair(planned("outside", limits.use("W05")), bore, outside, port, cast)
+    to_outside = planned("outside", limits.use("W05"))
+    if context.plan.given is None:
+        yield _pair(to_outside, bore, partial(outside_of, context.plan, "sleeve_bore", station), port, cast)
+    else:
+        yield _given(context, to_outside, station, bore, port, cast)
     yield _pair(planned("chamber", limits.use("P03")), untrimmed, lambda: voids.chamber.void, port, cast)
 
 
@@ -111,6 +115,24 @@ def _pair(
         return replace(pair, missing=gap)
 
 
+def _given(
+    context: Context,
+    pair: Pair,
+    station: StationPlan,
+    bore: Callable[[], Void],
+    *terms: Callable[[], list[float]],
+) -> Pair:
+    """The bore against the surface of a head given as a solid."""
+    try:
+        pair = replace(pair, terms=all_terms(*terms))
+    except MissingInput as gap:
+        pair = replace(pair, terms_missing=gap)
+    try:
+        return against_outside(context, pair, station, bore())
+    except MissingInput as gap:
+        return replace(pair, missing=gap)
+
+
 @check("S08", per="repair", needs="voids")
 def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     """Metal left behind the sleeve's bore, nominal and worst case."""
@@ -125,7 +147,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         wall = pair.wall
         assert wall is not None
         value = None if wall.value == inf else wall.value
-        unproven = "" if wall.proven else "unproven: the bounds have not met"
+        unproven = wall.remark or ("" if wall.proven else "unproven: the bounds have not met")
         across, at = metal_of(context, pair, sleeve_pairs(context), SLEEVED)
         yield context.judge(
             "S08",
@@ -134,7 +156,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             value,
             limit=own_limit(context, "", pair.limit),
             at=at,
-            bounds=(wall.lower, wall.upper) if value is not None else None,
+            bounds=bounds_of(wall) if value is not None else None,
             method=wall.method,
             note="; ".join(note for note in (unproven, across) if note),
             advice="a thinner sleeve, or another way to repair",
@@ -153,7 +175,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             name="worst_case",
             limit=own_limit(context, "worst_case", worst_limits(context, pair.limit, "W07", 0.6, True)),
             at=wall.at,
-            bounds=(wall.lower - off, wall.upper - off) if value is not None else None,
+            bounds=bounds_of(wall, off) if value is not None else None,
             method="wall less the sum of half-widths",
             advice="measure the cavity better",
         )

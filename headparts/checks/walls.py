@@ -10,6 +10,7 @@ from headparts.checks.finding import Finding
 from headparts.checks.metal import metal_of
 from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits
 from headparts.checks.registry import check
+from headparts.geometry.distance import Wall
 from headparts.plan import MissingInput
 
 NEAR_A_CUT = 8.0
@@ -59,7 +60,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
             note="the cut is empty here",
         )
     short = _number(pair) - wall.value
-    note = "" if wall.proven else "unproven: the bounds have not met"
+    note = wall.remark or ("" if wall.proven else "unproven: the bounds have not met")
     if pair.check == "W01" and wall.value < 0.5 and pair.limit.given:
         note = "the web is below 0.5: a risk taken knowingly"
     if pair.check == "W06" and pair.cavity is not None and pair.cavity.tap_dia is None:
@@ -76,11 +77,16 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         wall.value,
         limit=pair.limit,
         at=at,
-        bounds=(wall.lower, wall.upper),
+        bounds=bounds_of(wall),
         method=wall.method,
         advice=f"{short:.3f} mm short: move the cut away by that, or take twice that off its diameter",
         note=note,
     )
+
+
+def bounds_of(wall: Wall, off: float = 0.0) -> tuple[float, float] | None:
+    """Both bounds less ``off`` [mm]; None where nothing is known from below (a scan)."""
+    return (wall.lower - off, wall.upper - off) if wall.lower > -inf else None
 
 
 def _register(check_id: str) -> None:
@@ -151,7 +157,7 @@ def _with_terms(
             pair.wall.value - off,
             limit=worst_limits(context, pair.limit, check_id, share, floor),
             at=pair.wall.at,
-            bounds=(pair.wall.lower - off, pair.wall.upper - off),
+            bounds=bounds_of(pair.wall, off),
             method="wall less the sum of half-widths" if floor else "wall less the root of summed squares",
             advice="measure the cavity better, spot the drill's start, or leave more metal",
         )

@@ -14,6 +14,7 @@ from .blocks_head import Datums, Engine, Head, Job
 from .blocks_job import Accept, Drawing, Export, Fits, Limits, Material, Process, TempCase
 from .blocks_repair import Repair, Rocker
 from .blocks_station import Station
+from .fault import Fault
 from .spec import STATION_NAMES, use
 
 
@@ -32,7 +33,8 @@ class Quantity:
 @dataclass(frozen=True, kw_only=True)
 class JobFile:
     """One job file. A block that is absent is None; `stations`, `materials`, `temps` are dicts, `repairs` and
-    `accept` tuples, empty when absent. `quantities` holds every number of the file by its dotted path."""
+    `accept` tuples, empty when absent. `quantities` holds every number of the file by its dotted path, `places`
+    line, column and text of every written value."""
 
     schema: int = use(s.Spec("integer", "version of this schema", low=1, high=1, required=True))
     job: Job = use(s.block(Job, "who and what", required=True))
@@ -52,6 +54,12 @@ class JobFile:
     export: Export | None = use(s.block(Export, "what is written"))
     path: Path = field(default=Path())
     quantities: Mapping[str, Quantity] = field(default_factory=dict)
+    places: Mapping[str, tuple[int, int, str | None]] = field(default_factory=dict, repr=False, compare=False)
+
+    def fault(self, key: str, message: str) -> Fault:
+        """What is wrong with the value at a dotted key, found out later than the reader could."""
+        line, column, value = self.places.get(key, (0, 0, None))
+        return Fault(str(self.path), line, column, key, value, message)
 
     @property
     def folder(self) -> Path:

@@ -82,6 +82,7 @@ def _job_of(walker: Walker, root: Mapping, path: Path) -> JobFile:
         if values[key] is None:
             values[key] = empty
     values["path"], values["quantities"] = path, dict(notes.quantities)
+    values["places"] = dict(notes.places)
     return JobFile(**values)
 
 

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from math import dist
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
-from .blocks_head import CHAMBER_KEYS, Cavity, Chamber, Head
+from .blocks_head import CHAMBER_KEYS, Cavity, Chamber, Head, Vector3
 from .judge import Judge
+
+PLACE_WITHIN = 0.2
+"""Distances of the three points of `place` may differ by this between file and head [mm]."""
+LEAST_BASE = 1.0
+"""The three points of `place` are at least this far apart, and the third from the line of the others [mm]."""
+SOLID_ENDINGS = (".step", ".stp", ".stl")
 
 
 def judge_head(judge: Judge, head: Head) -> None:
@@ -18,8 +25,46 @@ def judge_head(judge: Judge, head: Head) -> None:
     if top is not None and depth is not None and depth >= top:
         judge.fault("head.chamber.depth", f"{depth:g} reaches the casting's top z = {top:g}")
     judge.below("head.fins.thick", "head.fins.pitch", what="the pitch")
+    if head.solid is not None:
+        _solid(judge)
     for cavity in head.cavities:
         _cavity(judge, judge.path_of(cavity), cavity)
+
+
+def _solid(judge: Judge) -> None:
+    """The ending of the file, and whether its three points and the head's can be laid on each other."""
+    file, place = judge.get("head.solid.file"), judge.get("head.solid.place")
+    if file is not None and Path(file).suffix.lower() not in SOLID_ENDINGS:
+        judge.fault("head.solid.file", f"the file must end with {', '.join(SOLID_ENDINGS)}")
+    if place is None:
+        return
+    for where, points in zip(("file", "head"), zip(*place, strict=True), strict=True):
+        if _height(*points) < LEAST_BASE:
+            judge.fault(
+                "head.solid.place",
+                f"the three points in the {where} must lie at least {LEAST_BASE:g} apart and not on one line",
+            )
+            return
+    for i, j in ((0, 1), (0, 2), (1, 2)):
+        (file_i, head_i), (file_j, head_j) = place[i], place[j]
+        in_file, in_head = dist(file_i, file_j), dist(head_i, head_j)
+        if abs(in_file - in_head) > PLACE_WITHIN:
+            ratio = in_head / in_file
+            inch = " (is the file in inches? it is taken as mm)" if abs(ratio / 25.4 - 1.0) < 0.01 else ""
+            judge.fault(
+                "head.solid.place",
+                f"points {i + 1} and {j + 1} are {in_file:.4g} apart in the file, {in_head:.4g} in the head; at "
+                f"most {PLACE_WITHIN:g} difference is allowed, nothing is scaled{inch}",
+            )
+            return
+
+
+def _height(a: Vector3, b: Vector3, c: Vector3) -> float:
+    """The least height of the triangle of three points [mm], or its shortest side if that is less."""
+    sides = sorted((dist(a, b), dist(b, c), dist(c, a)))
+    half = sum(sides) / 2.0
+    square = half * (half - sides[0]) * (half - sides[1]) * (half - sides[2])
+    return min(sides[0], 2.0 * max(square, 0.0) ** 0.5 / sides[2]) if sides[2] > 0.0 else 0.0
 
 
 def _inside_of(judge: Judge, path: str, other: str) -> None:

@@ -251,6 +251,22 @@ def ball(centre: ArrayLike, radius: float) -> Convex:
     return Convex((), (solid,), (c, float(radius)), "ball")
 
 
+def triangle(corners: ArrayLike) -> Convex:
+    """Flat triangle of three ``corners``, shape (3, 3): no thickness at all. GeometryError for one without area."""
+    points = np.asarray(corners, dtype=float)
+    if points.shape != (3, 3) or not np.all(np.isfinite(points)):
+        raise GeometryError("a triangle has three corners of three finite coordinates")
+    square = unit(np.cross(points[1] - points[0], points[2] - points[0]))
+    normal, centre = np.asarray(square), points.mean(axis=0)
+    height = float(normal @ centre)
+    planes = [Plane(square, height), Plane(vector(-normal), -height)]
+    for start, end in ((0, 1), (1, 2), (2, 0)):
+        side = unit(np.cross(points[end] - points[start], normal))
+        planes.append(Plane(side, float(np.asarray(side) @ points[start])))
+    radius = float(np.linalg.norm(points - centre, axis=1).max())
+    return Convex(tuple(planes), (), (vector(centre), radius), "triangle")
+
+
 def frustum(point: ArrayLike, direction: ArrayLike, r0: float, r1: float, length: float) -> Convex:
     """Solid frustum: radius r0 at ``point``, r1 after ``length`` along ``direction`` (one may be 0)."""
     axis = Axis(vector(point), unit(direction), _positive("length", length))

@@ -27,7 +27,8 @@ class Wall:
 
     ``value``: least distance, or minus the penetration when they overlap; it lies between ``lower`` and
     ``upper``. ``at``: the two points between which it was found (first in the first void). ``method``: how.
-    ``proven``: the bounds meet within 1e-6 mm. A void that its holes remove wholly gives inf and no points.
+    ``proven``: the bounds meet within 1e-6 mm; ``remark``: what else there is to say of it.
+    A void that its holes remove wholly gives inf and no points.
     """
 
     value: float
@@ -36,6 +37,7 @@ class Wall:
     at: tuple[Vec, Vec] | None
     method: str
     proven: bool
+    remark: str = ""
 
 
 def wall(a: Void, b: Void, budget: int = BUDGET) -> Wall:

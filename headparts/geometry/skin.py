@@ -31,6 +31,7 @@ class Skin:
     vertices : (n, 3) [mm]. triangles : (m, 3) indices. faces : (m,) number of the face each one belongs to.
     chord : [mm] largest measured distance from the surface it stands for; None: a scan, not known.
     dropped : triangles that had lost an edge when corners were united.
+    chords : (f,) the same for every face [mm]; None: a scan.
     """
 
     vertices: Floats
@@ -38,6 +39,7 @@ class Skin:
     faces: Ints
     chord: float | None = None
     dropped: int = 0
+    chords: Floats | None = None
 
     @cached_property
     def corners(self) -> Floats:

@@ -81,6 +81,24 @@ def segments_nearest(a0: Floats, a1: Floats, b0: Floats, b1: Floats) -> tuple[Fl
     return a0 + s[:, None] * u, b0 + t[:, None] * v
 
 
+def segment_to_triangles(start: Floats, end: Floats, corners: Floats) -> Floats:
+    """(n,) distance of one segment, ends (3,), from triangles (n, 3, 3); 0 where it pierces one."""
+    count = len(corners)
+    a, b = (np.broadcast_to(each, (count, 3)) for each in (start, end))
+    found: Floats = np.minimum(
+        np.linalg.norm(a - nearest_in_triangles(a, corners), axis=1),
+        np.linalg.norm(b - nearest_in_triangles(b, corners), axis=1),
+    )
+    for i, j in _EDGES:
+        p, q = segments_nearest(a, b, corners[:, i], corners[:, j])
+        found = np.minimum(found, np.linalg.norm(p - q, axis=1))
+    length = float(np.linalg.norm(end - start))
+    if length > 0.0:
+        t = ray_hits(a, np.broadcast_to((end - start) / length, (count, 3)), corners)
+        found[(t >= 0.0) & (t <= length)] = 0.0
+    return found
+
+
 def triangles_nearest(first: Floats, second: Floats) -> tuple[Floats, Floats, Floats]:
     """Least distance (n,) of triangles (n, 3, 3) and the two points (n, 3), (n, 3); 0 where they cross.
 

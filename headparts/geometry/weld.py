@@ -21,6 +21,12 @@ def weld(points: Floats, triangles: Ints, tolerance: float = WELD) -> tuple[Floa
         The points left (first of each cluster) and the triangles on them. Rounding to a grid would part
         neighbours on both sides of a grid line; here only gaps above the tolerance part points.
     """
+    united, moved = joined(points, triangles, tolerance)
+    return united, moved[whole(moved)]
+
+
+def joined(points: Floats, triangles: Ints, tolerance: float = WELD) -> tuple[Floats, Ints]:
+    """As ``weld``, with the triangles that lose an edge kept in their place."""
     labels = np.zeros(len(points), dtype=np.int64)
     clusters = 0
     while True:
@@ -38,9 +44,14 @@ def weld(points: Floats, triangles: Ints, tolerance: float = WELD) -> tuple[Floa
     kept = np.sort(first)  # in the order of first appearance: the same mesh gives the same file
     rank = np.empty(len(points), dtype=np.int64)
     rank[kept] = np.arange(len(kept))
-    moved = rank[first[labels]][triangles]
-    whole = (moved[:, 0] != moved[:, 1]) & (moved[:, 1] != moved[:, 2]) & (moved[:, 2] != moved[:, 0])
-    return points[kept], moved[whole]
+    return points[kept], rank[first[labels]][triangles]
+
+
+def whole(triangles: Ints) -> NDArray[np.bool_]:
+    """(m,) whether a triangle has three different corners."""
+    a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]
+    found: NDArray[np.bool_] = (a != b) & (b != c) & (c != a)
+    return found
 
 
 def open_edges(triangles: Ints) -> int:

@@ -18,6 +18,7 @@ from headparts.job.reporting import report_of
 from headparts.job.results import RunResult
 from headparts.plan import Plan, plan_job
 from headparts.plan.derived import derived
+from headparts.plan.given_head import read_files
 
 if TYPE_CHECKING:  # loaded by the runs that build solids
     from headparts.job.bodies import Bodies
@@ -173,7 +174,9 @@ def build(
 
 
 def _plan(job: str | Path | JobFile) -> Plan:
-    return plan_job(job if isinstance(job, JobFile) else read_job(job))
+    plan = plan_job(job if isinstance(job, JobFile) else read_job(job))
+    read_files(plan.job)
+    return plan
 
 
 def _bodies(plan: Plan, only: Sequence[str]) -> Bodies:
@@ -193,5 +196,7 @@ def _without(findings: Sequence[Any], *ids: str) -> list[Any]:
 
 def _result(plan: Plan, findings: list[Any], bodies: Bodies | None, remarks: list[str]) -> RunResult:
     numbers = derived(plan)
+    if plan.given is not None:
+        remarks = [plan.given.said, *remarks]
     report = report_of(plan, findings, numbers, bodies, remarks, TOOL)
     return RunResult(plan, findings, numbers, report, bodies)

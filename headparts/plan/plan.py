@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from headparts.config import JobFile
+from headparts.plan.given_head import GivenHead, given_head
 from headparts.plan.needs import Inputs
 from headparts.plan.repair import RepairPlan
 from headparts.plan.station import StationPlan
@@ -32,6 +33,11 @@ class Plan:
     def voids(self) -> VoidsPlan:
         """Cuts and cavities."""
         return VoidsPlan(self.job, self.stations)
+
+    @property
+    def given(self) -> GivenHead | None:
+        """The head as a solid from a file, in its place; None where the job names none."""
+        return given_head(self.job)
 
     @cached_property
     def repairs(self) -> dict[str, RepairPlan]:

@@ -14,6 +14,7 @@ from headparts.geometry.convex import Convex, cylinder, frustum
 from headparts.geometry.holes import Hole
 from headparts.geometry.void import Void, above_joint, port_void, round_void
 from headparts.plan.chamber import ChamberPlan
+from headparts.plan.given_head import given_head
 from headparts.plan.needs import Inputs, MissingInput
 from headparts.plan.station import StationPlan, axis_of
 
@@ -66,6 +67,22 @@ class VoidsPlan:
         """Height of the head's top plane [mm]."""
         return float(self.inputs.one("head.outline").z[1])
 
+    def top_over(self, plan: StationPlan) -> float:
+        """Height up to which a station's shank is bored [mm].
+
+        The outline's top; of a head given as a solid without an outline, the highest place of its surface within
+        one shank diameter of the valve axis (a rocker box may stand higher).
+        """
+        given = given_head(self.job)
+        if given is None or self.inputs.get("head.outline") is not None:
+            return self.top
+        axis, (diameter,) = plan.axis, plan.inputs("bushing.shank.dia")
+        points = given.skin.vertices
+        near = points[axis.distance_to(points) <= diameter]
+        if not len(near):
+            raise MissingInput("head.outline", note="the given head has no surface round the valve axis")
+        return float(near[:, 2].max())
+
     # ---- cuts -------------------------------------------------------------------------------
     def cut(self, role: str, station: str) -> Cut:
         """The cut ``role`` of a station; the same object at every call."""
@@ -106,7 +123,8 @@ class VoidsPlan:
 
     def _shank_bore(self, plan: StationPlan) -> Void:
         diameter, length, _ = plan.inputs("bushing.shank.dia", "bushing.body.len", "axis")
-        reach = (self.top - plan.point(length)[2]) / plan.direction[2] + diameter
+        top = self.top_over(plan)
+        reach = (top - plan.point(length)[2]) / plan.direction[2] + diameter
         if reach <= diameter:
             raise MissingInput(
                 plan.inputs.path("bushing.body.len"), note="the body bore reaches through the head's top"
@@ -119,12 +137,13 @@ class VoidsPlan:
             diameter,
             reach,
             holes=self.chamber_holes,
-            top=self.top,
+            top=top,
         )
 
     def _pocket(self, plan: StationPlan) -> Void:
         diameter, floor, _ = plan.inputs("spring.pocket.dia", "spring.pocket.floor_s", "axis")
-        reach = (self.top - plan.point(floor)[2]) / plan.direction[2] + diameter
+        top = self.top_over(plan)
+        reach = (top - plan.point(floor)[2]) / plan.direction[2] + diameter
         return round_void(
             f"pocket_{plan.name}",
             "pocket",
@@ -133,7 +152,7 @@ class VoidsPlan:
             diameter,
             reach,
             holes=self.chamber_holes,
-            top=self.top,
+            top=top,
         )
 
     def _port(self, plan: StationPlan) -> Void:

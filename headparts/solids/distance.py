@@ -75,6 +75,14 @@ def least_distance(a: Any, b: Any, deflection: float = 0.1, starts: int = STARTS
     return Separation(best[0], (best[1], best[2]), raw)
 
 
+def polished_from(a: Any, b: Any, p: Vector, q: Vector) -> tuple[float, Vector, Vector]:
+    """Least distance near two points of two shapes, and where: each projected on the other until they stand still.
+
+    An upper bound of the least distance, and the least one when no nearer place lies elsewhere.
+    """
+    return _polished(wrapped(a), wrapped(b), p, q)
+
+
 def _polished(a: Any, b: Any, p: Vector, q: Vector) -> tuple[float, Vector, Vector]:
     """Alternating projection from one pair of points, with a longer step tried now and then."""
     best = (math.inf, p, q)  # a start may be a mesh point, which lies beside the surface

@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headparts.errors import KernelError, ParameterError
-from headparts.geometry.weld import enclosed_volume, open_edges, weld
+from headparts.geometry.skin import Skin
+from headparts.geometry.weld import enclosed_volume, joined, open_edges, whole
 from headparts.solids.mesh_error import surface_error
 
 Floats = NDArray[np.float64]
@@ -58,29 +59,42 @@ def triangulate(solid: Any, tolerance: float) -> Mesh:
         ParameterError: the tolerance is out of that range.
         KernelError: the shape cannot be meshed closed and within the tolerance.
     """
+    skin = skin_of(solid, tolerance)
+    return Mesh(skin.vertices, skin.triangles, skin.chord or 0.0, tolerance)
+
+
+def skin_of(solid: Any, tolerance: float) -> Skin:
+    """The same as a skin: every triangle with the number of its face, every face with its measured chord error.
+
+    Faces are counted from 0 in the kernel's order of exploring, each once. Raises as ``triangulate``.
+    """
     if not 0.0005 <= tolerance <= 1.0:
         raise ParameterError("stl_tol", tolerance, "0.0005 to 1 mm")
     shape = getattr(solid, "wrapped", solid)
     request = tolerance
     trouble = "it has no faces"
     for _ in range(_TRIES):
-        points, corners, deviation = _mesh_once(shape, request)
+        points, corners, faces, deviations = _mesh_once(shape, request)
         if len(corners):
-            vertices, triangles = weld(points, corners)
+            deviation = float(deviations.max())
+            vertices, triangles = joined(points, corners)
+            kept = whole(triangles)
+            triangles = triangles[kept]
             loose = open_edges(triangles)
             if loose:
                 trouble = f"{loose} edges stay open"
             elif deviation > tolerance:
                 trouble = f"triangles stay {deviation:.4f} mm off the surface"
             else:
-                return Mesh(vertices, triangles, deviation, tolerance)
+                return Skin(vertices, triangles, faces[kept], deviation, chords=deviations)
             request *= 0.5 if loose else max(0.25, 0.9 * tolerance / deviation)
         else:
             request *= 0.5
     raise KernelError(f"no closed mesh within {tolerance} mm: {trouble}")
 
 
-def _mesh_once(shape: Any, deflection: float) -> tuple[Floats, Ints, float]:
+def _mesh_once(shape: Any, deflection: float) -> tuple[Floats, Ints, Ints, Floats]:
+    """Points, triangles on them, the face of every triangle, and the chord error of every face."""
     from OCP.BRep import BRep_Tool
     from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
@@ -93,7 +107,8 @@ def _mesh_once(shape: Any, deflection: float) -> tuple[Floats, Ints, float]:
     BRepMesh_IncrementalMesh(bare, deflection, False, _ANGLE, False)
     points: list[Floats] = []
     corners: list[Ints] = []
-    deviation = 0.0
+    owners: list[Ints] = []
+    deviations: list[float] = []
     count = 0
     faces = TopExp_Explorer(bare, TopAbs_FACE)
     while faces.More():
@@ -115,10 +130,12 @@ def _mesh_once(shape: Any, deflection: float) -> tuple[Floats, Ints, float]:
         cells -= 1
         if face.Orientation() == TopAbs_REVERSED:
             cells = cells[:, ::-1]
-        deviation = max(deviation, surface_error(face, nodes, cells))
+        owners.append(np.full(len(cells), len(deviations), dtype=np.int64))
+        deviations.append(surface_error(face, nodes, cells))
         points.append(nodes)
         corners.append(cells + count)
         count += len(nodes)
     if not points:
-        return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64), 0.0
-    return np.concatenate(points), np.concatenate(corners), deviation
+        none = np.empty(0, dtype=np.int64)
+        return np.empty((0, 3)), none.reshape(0, 3), none, np.empty(0)
+    return np.concatenate(points), np.concatenate(corners), np.concatenate(owners), np.array(deviations)

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 
 from headparts.errors import KernelError, ParameterError
 from headparts.exports.stl import assembly_stl, encode, part_stl
+from headparts.geometry.weld import open_edges, weld
 from headparts.parts.part import Part
-from headparts.solids.mesh import Mesh, open_edges, triangulate, weld
+from headparts.solids.mesh import Mesh, triangulate
 
 
 def load(data: bytes) -> trimesh.Trimesh:
