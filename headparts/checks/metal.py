@@ -125,7 +125,10 @@ def _lines(context: Context, all_pairs: Sequence[Pair], step: str) -> dict[tuple
         apart = [
             pair
             for pair in all_pairs
-            if pair.wall is not None and pair.wall.at is not None and pair.wall.value > SAME
+            if pair.voids is not None
+            and pair.wall is not None
+            and pair.wall.at is not None
+            and pair.wall.value > SAME
         ]
         points = [pair.wall.at for pair in apart if pair.wall is not None and pair.wall.at is not None]
         ends = [(pair.voids[0].name, pair.voids[1].name) for pair in apart if pair.voids is not None]
