@@ -28,7 +28,7 @@ from headparts.errors import ParameterError
 from headparts.geometry.axis import Array
 from headparts.geometry.moved_pairs import MovedPair
 from headparts.geometry.stays import stay_joined
-from headparts.plan import plan_job
+from headparts.plan import MissingInput, plan_job
 from headparts.sizing.chance import Chance
 from headparts.sizing.risk_result import Improvement, PairRisk, Risk, Share
 
@@ -80,7 +80,14 @@ def assess(context: Context, samples: int = SAMPLES, seed: int = SEED, rank: boo
 def walls_of(context: Context) -> list[Pair]:
     """Every wall of the job's cuts and sleeve bores, each once."""
     own = [replace(pair, limit=own_limit(context, "", pair.limit)) for pair in sleeve_pairs(context)]
-    return [*each_once(list(pairs(context))), *own]
+    return [_with_voids(pair) for pair in (*each_once(list(pairs(context))), *own)]
+
+
+def _with_voids(pair: Pair) -> Pair:
+    """The pair, or as not run where its other side is the surface of a head given as a solid."""
+    if pair.voids is not None or pair.wall is None:
+        return pair
+    return replace(pair, wall=None, missing=MissingInput(note="not built for a head given as a solid"))
 
 
 def _any(parts: Sequence[tuple[Chance, np.ndarray | None, np.ndarray | None]], samples: int) -> Chance:

@@ -226,3 +226,13 @@ def test_three_points_that_place_nothing(
     told = capsys.readouterr().err
     assert "head.solid.place" in told
     assert says in told
+
+
+def test_the_risk_of_a_wall_to_a_given_surface_is_not_run(folder: Path) -> None:
+    from headparts.sizing.risk import walls_of
+
+    path = folder / "job.yaml"
+    path.write_text(with_solid(TEXT, "head.stl"), encoding="utf-8")
+    outside = [pair for pair in walls_of(Context(plan_job(read_job(path)))) if "outside" in pair.subject]
+    assert len(outside) == 6
+    assert all(pair.missing is not None and "given as a solid" in pair.missing.note for pair in outside)
