@@ -22,8 +22,6 @@ MU = 1e-15
 RESIDUAL = 1e-12
 SETTLED = 1e6
 """Once a pair's rest was below this, only a better point is kept; what does not come nearer stops."""
-ENDLESS = 1e9
-"""Multipliers above this show that a body is empty, or nearly."""
 STIFF = 1e12
 BACK = 0.995
 
@@ -46,7 +44,7 @@ def nearest(bodies: Stack, start: Array) -> Nearest:
     pairs = double // 2
     matrix = np.concatenate([bodies.linear, bodies.cone.reshape(double, -1, 3)], axis=1)
     offset = np.concatenate([bodies.linear_h, bodies.cone_h.reshape(double, -1)], axis=1)
-    live = np.arange(pairs)
+    live, bound = np.arange(pairs), bodies.bound
     points, x = start.copy(), start
     kept = np.zeros((double, planes + rounds))
     best = np.full(pairs, np.inf)
@@ -55,20 +53,21 @@ def nearest(bodies: Stack, start: Array) -> Nearest:
     with np.errstate(all="ignore"):
         for _ in range(STEPS):
             old_x, old_lam = x, lam
-            x, s, lam, rest, sound = _step(matrix, offset, x, s, lam, planes, rounds)
+            x, s, lam, rest, sound = _step(matrix, offset, x, s, lam, bound, planes, rounds)
             better = (rest < best[live]) | (best[live] > SETTLED)
             chosen = live[better]
             best[chosen] = np.minimum(rest[better], best[chosen])
             wide, chosen = np.concatenate([better, better]), np.concatenate([chosen, chosen + pairs])
             points[chosen], kept[chosen] = old_x[wide], old_lam[wide]
-            great = lam.max(axis=1).reshape(2, -1).max(axis=0) > ENDLESS
-            go = sound & (rest > 1.0) & better & ~great
+            go = sound & (rest > 1.0) & better
             if not go.any():
                 break
             if not go.all():
                 wide = np.concatenate([go, go])
                 live = live[go]
-                matrix, offset, x, s, lam = (part[wide] for part in (matrix, offset, x, s, lam))
+                matrix, offset, x, s, lam, bound = (
+                    part[wide] for part in (matrix, offset, x, s, lam, bound)
+                )
     slack = bodies.cone_h - np.matmul(bodies.cone, points[:, None, :, None])[..., 0]
     with np.errstate(all="ignore"):
         u = slack[..., 1:] / slack[..., :1]
@@ -91,7 +90,7 @@ def _values(matrix: Array, offset: Array, x: Array, planes: int, rounds: int) ->
 
 
 def _step(
-    matrix: Array, offset: Array, x: Array, s: Array, lam: Array, planes: int, rounds: int
+    matrix: Array, offset: Array, x: Array, s: Array, lam: Array, bound: Array, planes: int, rounds: int
 ) -> tuple[Array, Array, Array, Array, np.ndarray]:
     double = len(x)
     pairs = double // 2
@@ -130,7 +129,12 @@ def _step(
     gap = (s * lam).reshape(2, pairs, -1)
     count = 2 * s.shape[1]
     mu = gap.sum(axis=(0, 2)) / count
-    dual = np.abs(pull + np.matmul(slope_t, lam[..., None])[..., 0]).max(axis=1)
+    force = np.matmul(slope_t, lam[..., None])[..., 0]
+    reach = np.sqrt(np.einsum("nk,nk->n", force, force)) * (
+        np.linalg.norm(x - bound[:, :3], axis=1) + bound[:, 3]
+    )
+    empty = (np.einsum("nm,nm->n", lam, f) > reach).reshape(2, pairs).any(axis=0)
+    dual = np.abs(pull + force).max(axis=1)
     miss = np.maximum(np.abs(f + s).max(axis=1), dual).reshape(2, pairs).max(axis=0)
     rest = np.maximum(mu / MU, miss / RESIDUAL)
     try:

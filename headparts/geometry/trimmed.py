@@ -38,8 +38,10 @@ STARTS = 4
 STANDS = 1e-10
 """A climb that gains less than this (mm) is over."""
 PLACES = 6
-RINGS, FEW_RINGS = 14, 1
-"""Rings of pieces round a place on the wall of one hole, and of several at once."""
+RINGS = 14
+"""Rings of pieces round a place on the wall of one hole."""
+PER_ROUND = 60
+"""The more nodes are open, the fewer rings round a place where several holes meet."""
 EDGE = 1e-4
 
 Planes = tuple[list[Touch], list[Touch]]
@@ -54,6 +56,10 @@ class Node:
     cores: tuple[Convex, Convex]
     pieces: tuple[dict[int, Piece], dict[int, Piece]]
     floor: float
+
+    @property
+    def whole(self) -> bool:
+        return not (self.pieces[0] or self.pieces[1])
 
     def planes(self, side: int) -> list[Plane]:
         return [plane for piece in self.pieces[side].values() for plane in piece.planes]
@@ -154,10 +160,10 @@ class _Search:
             polish,
         )
         depths = self.depths(owner, (result.a, result.b))
-        self.slide(climbs, result)
+        ended = self.slide(climbs, result)
         further: list[Climb] = []
         for k, climb in enumerate(climbs):
-            if np.isfinite(result.upper[k]):
+            if k not in ended and np.isfinite(result.upper[k]):
                 further += self.climbed(climb, float(result.upper[k]), (result.a[k], result.b[k]), depths[k])
         todo: list[Task] = []
         inner: dict[int, list[tuple[float, int]]] = {}
@@ -178,13 +184,7 @@ class _Search:
             item.trimmed = True
             todo.append((node, floor, worst))
             inner.setdefault(node.pair, []).append((floor, k))
-        open_tasks: list[Task] = []
-        for task in todo:
-            item = self.found[task[0].pair]
-            if item.closed(task[1], self.budget):
-                item.lower = min(item.lower, task[1])
-            else:
-                open_tasks.append(task)
+        open_tasks = [task for task in todo if not self.settled(*task[:2])]
         for pair, options in inner.items():
             for floor, k in sorted(options)[:STARTS]:
                 if not self.found[pair].closed(floor, self.budget):
@@ -194,11 +194,12 @@ class _Search:
         live = {task[0].pair for task in open_tasks}
         return open_tasks, [climb for climb in further if not nodes or climb.node.pair in live]
 
-    def slide(self, climbs: list[Climb], result: Distances) -> None:
-        """Offers the nearest places along the edges on which the climbs have ended."""
+    def slide(self, climbs: list[Climb], result: Distances) -> set[int]:
+        """Offers the nearest places along the edges that the climbs have reached; which are over by that."""
         use = [k for k in range(len(climbs)) if np.isfinite(result.upper[k])]
+        ended: set[int] = set()
         if not use:
-            return
+            return ended
         nodes = [climbs[k].node for k in use]
         bodies = Stack.of([node.cores[side] for side in (0, 1) for node in nodes])
         walls = [climbs[k].cut[side] for side in (0, 1) for k in use]
@@ -209,7 +210,11 @@ class _Search:
         for k in np.flatnonzero(found & inside):
             if max(depths[k].values(), default=0.0) <= INSIDE:
                 a, b = witness[0][k], witness[1][k]
-                self.found[nodes[k].pair].offer(float(np.linalg.norm(b - a)), a, b, nodes[k].cores)
+                value = float(np.linalg.norm(b - a))
+                self.found[nodes[k].pair].offer(value, a, b, nodes[k].cores)
+                if value <= result.upper[use[k]] + INSIDE:
+                    ended.add(use[k])
+        return ended
 
     def depths(self, nodes: Sequence[Node], witness: Witness) -> list[Depths]:
         """How deep each node's witnesses lie in the holes of its pair, by side and number of the hole."""
@@ -251,7 +256,7 @@ class _Search:
             for k in used:
                 ways = list(holes[side][k].tangents(witness[side]))
                 bound = climb.node.cores[side].bound
-                if climb.value == np.inf and bound is not None:  # the witness may be a poor place to begin
+                if climb.value == np.inf and climb.node.whole and bound is not None:  # the witness may be a poor place to begin
                     ways += [way for way in holes[side][k].tangents(bound[0]) if way not in ways]
                 choices = [_added(choice, side, plane) for choice in choices for plane in ways]
         return [Climb(climb.node, choice, (first, second), climb.value, climb.left) for choice in choices[:8]]
@@ -259,17 +264,27 @@ class _Search:
     def split(self, todo: list[Task]) -> list[Node]:
         """The children of all open nodes; what cannot be split any more is settled."""
         children: list[Node] = []
+        todo = [task for task in todo if not self.settled(*task[:2])]
+        few = max(1, min(RINGS, PER_ROUND // max(len(todo), 1)))
         for node, floor, worst in todo:
             item = self.found[node.pair]
-            made = [] if item.closed(floor, self.budget) else self.parts(node, worst, floor)
+            made = self.parts(node, worst, floor, few)
             if not made or item.nodes + len(made) > self.budget:
                 item.lower = min(item.lower, floor)
                 continue
             children += made
         return children
 
-    def parts(self, node: Node, worst: tuple[int, int] | None, floor: float) -> list[Node]:
-        """One node split at the hole in which its witness lies."""
+    def settled(self, node: Node, floor: float) -> bool:
+        """Whether a node needs no more work; its bound then counts for its pair."""
+        item = self.found[node.pair]
+        closed = item.closed(floor, self.budget)
+        if closed:
+            item.lower = min(item.lower, floor)
+        return closed
+
+    def parts(self, node: Node, worst: tuple[int, int] | None, floor: float, few: int) -> list[Node]:
+        """One node split at the hole in which its witness lies, in ``few`` rings where several holes meet."""
         if worst is None:  # no witness: the piece is empty or hard; try every hole in turn
             options = [(side, k) for side in (0, 1) for k in range(len(self.holes[node.pair][side]))]
             unused = [(side, k) for side, k in options if k not in node.pieces[side]]
@@ -281,7 +296,7 @@ class _Search:
             worst = (unused or divisible)[0]
         side, k = worst
         places = [
-            (witness[side], RINGS if self.at_edges(node.pair, witness) < 2 else FEW_RINGS)
+            (witness[side], RINGS if self.at_edges(node.pair, witness) < 2 else few)
             for _, witness in self.found[node.pair].places
         ]
         made = []
