@@ -1,8 +1,11 @@
 """Penetration depth of two convex bodies: the least translation that parts them, with two bounds.
 
-The depth is the least distance from the origin to the surface of the difference body M = A - B. Rays from
-the origin to that surface are cone programs. A surface point's tangent plane gives an upper bound of the
-depth; the tetrahedra from the origin to the points of a fine enough net of rays lie inside M and give a
+A ball, a half-space and two parallel cylinders have closed forms; where the farthest points of both bodies
+have one (`farthest.py`), `least_move.py` searches the direction.
+
+Else: the depth is the least distance from the origin to the surface of the difference body M = A - B. Rays
+from the origin to that surface are cone programs. A surface point's tangent plane gives an upper bound of
+the depth; the tetrahedra from the origin to the points of a fine enough net of rays lie inside M and give a
 lower bound. Lengths in mm.
 """
 
@@ -14,9 +17,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headparts.errors import GeometryError
-from headparts.geometry.axis import Array, Vec, vector
+from headparts.geometry.axis import Array, Vec, perpendicular_pair, unit, vector
 from headparts.geometry.conic import Problems, solve
-from headparts.geometry.convex import Convex, ball, half_space
+from headparts.geometry.convex import Convex, box, half_space
+from headparts.geometry.farthest import Supports
+from headparts.geometry.least_move import finer, least_move
 from headparts.geometry.pairs import distances
 from headparts.geometry.stack import Stack
 
@@ -41,18 +46,77 @@ def penetrations(pairs: Sequence[tuple[Convex, Convex]]) -> list[Depth]:
     An endless body is searched near the other one only; that part lies inside it, so the lower bound holds,
     and the upper bound is proven again with the whole body.
     """
-    result = []
-    for a, b in pairs:
-        if a.bound is not None and b.bound is not None:
-            result.append(_depth(a, b))
-            continue
-        near = a.bound or b.bound
-        if near is None:
-            raise GeometryError("a penetration needs at least one bounded body")
-        room = ball(near[0], 6.0 * near[1])
-        found = _depth(a if a.bound else a.intersect(room), b if b.bound else b.intersect(room))
-        result.append(_against_endless(a, b, found))
-    return result
+    return [_of_pair(a, b) for a, b in pairs]
+
+
+def _of_pair(a: Convex, b: Convex) -> Depth:
+    closed = _closed(a, b)
+    if closed is not None:
+        return closed
+    if a.bound is not None and b.bound is not None:
+        return _depth(a, b)
+    near = a.bound or b.bound
+    if near is None:
+        raise GeometryError("a penetration needs at least one bounded body")
+    reach, centre = 6.0 * near[1], np.asarray(near[0])
+    room = box(centre - reach, centre + reach)
+    found = _depth(a if a.bound else a.intersect(room), b if b.bound else b.intersect(room))
+    return _against_endless(a, b, found)
+
+
+def _closed(a: Convex, b: Convex) -> Depth | None:
+    """Closed forms of a ball whose centre lies in the other body and of two cylinders side by side."""
+    for first, second, sign in ((a, b, 1.0), (b, a, -1.0)):
+        if first.shape == "ball" and len(first.rounds) == 1 and not first.planes:
+            centre, radius = np.asarray(first.rounds[0].point), first.rounds[0].size
+            inside = -float(second.violation(centre))
+            if inside < 0:
+                continue
+            away = _outward(second, centre)
+            depth = radius + inside
+            at = (vector(centre - radius * away), vector(centre + inside * away))
+            direction = vector(-sign * away)
+            return Depth(depth, depth, direction, at if sign > 0 else (at[1], at[0]))
+    return _side_by_side(a, b)
+
+
+def _outward(body: Convex, point: Array) -> Array:
+    """Unit direction from a point of the body to the nearest place of its surface."""
+    f, slope = Stack.of([body]).constraints(point[None])
+    away = slope[0, int(np.argmax(f[0]))]
+    size = float(np.linalg.norm(away))
+    if size < 1e-9:  # on an axis: every way across it is as near
+        item = body.rounds[0]
+        away = np.asarray(perpendicular_pair(item.direction)[0])
+        size = 1.0
+    return np.asarray(away / size)
+
+
+def _side_by_side(a: Convex, b: Convex) -> Depth | None:
+    """Two whole cylinders with parallel axes: their difference body is a cylinder, too."""
+    axis_a, axis_b, r_a, r_b = a.axis, b.axis, a.radius, b.radius
+    if axis_a is None or axis_b is None or r_a is None or r_b is None:
+        return None
+    if not (a.shape == b.shape == "cylinder" and len(a.planes) == len(b.planes) == 2):
+        return None
+    d = np.asarray(axis_a.direction)
+    if float(np.linalg.norm(np.cross(d, axis_b.direction))) > 1e-15:
+        return None
+    offset = np.asarray(axis_b.point) - np.asarray(axis_a.point)
+    along = float(offset @ d)
+    turned = float(d @ np.asarray(axis_b.direction)) < 0
+    low = along - axis_b.length if turned else along
+    across = offset - along * d
+    gap = float(np.linalg.norm(across))
+    side = across / gap if gap > 1e-12 else np.asarray(perpendicular_pair(d)[0])
+    ways = [(r_a + r_b - gap, side), (axis_a.length - low, d), (low + axis_b.length, -d)]
+    depth, n = min(ways, key=lambda way: way[0])
+    start = np.asarray(axis_a.point) + max(0.0, low) * d
+    if depth == ways[0][0]:
+        first = start + r_a * n
+    else:
+        first = np.asarray(axis_a.point) + (axis_a.length if n @ d > 0 else 0.0) * d
+    return Depth(depth, depth, vector(n), (vector(first), vector(first - depth * n)))
 
 
 def _against_endless(a: Convex, b: Convex, found: Depth) -> Depth:
@@ -142,13 +206,33 @@ def _repeat(stack: Stack, count: int) -> Stack:
 
 
 def _depth(a: Convex, b: Convex) -> Depth:
+    first, second = Supports(a), Supports(b)
+    if not (first.known and second.known):
+        return _by_rays(a, b)
+    special = [plane.normal for plane in a.planes] + [_turned(plane.normal) for plane in b.planes]
+    for one in (a, b):
+        special += [way for item in one.rounds for way in (item.direction, _turned(item.direction))]
+    if a.axis is not None and b.axis is not None:
+        across = np.cross(a.axis.direction, b.axis.direction)
+        if np.linalg.norm(across) > 1e-9:
+            special += [unit(across), unit(-across)]
+    found = least_move(lambda n: first(n) - second(-n), np.array(special).reshape(-1, 3))
+    ray = _cast(a, b, found.direction[None])
+    return Depth(found.upper, found.lower, vector(found.direction), (vector(ray.a[0]), vector(ray.b[0])))
+
+
+def _turned(direction: Vec) -> Vec:
+    return (-direction[0], -direction[1], -direction[2])
+
+
+def _by_rays(a: Convex, b: Convex) -> Depth:
     corners = np.array([[1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [0, 0, 1], [0, 0, -1]], dtype=float)
     faces = np.array([[x, y, z] for x in (0, 1) for y in (2, 3) for z in (4, 5)])
     rays = _cast(a, b, corners)
     best = _best(rays, None)
     for _ in range(6):
         spread = corners + 0.0
-        corners, faces = _finer(spread, faces) if len(faces) < 100 else (corners, faces)
+        corners, faces = finer(spread, faces) if len(faces) < 100 else (corners, faces)
         if len(corners) == len(spread):
             break
         rays = _cast(a, b, corners)
@@ -169,7 +253,7 @@ def _depth(a: Convex, b: Convex) -> Depth:
         faces = faces[keep]
         if len(faces) == 0 or cast > BUDGET:
             break
-        corners, faces = _finer(corners, faces)
+        corners, faces = finer(corners, faces)
         fresh = _cast(a, b, corners[len(points) :])
         best = _best(fresh, best)
         points = np.concatenate([points, fresh.points])
@@ -191,18 +275,3 @@ def _inner(triangles: Array) -> Array:
     size = np.linalg.norm(normal, axis=1)
     height = np.abs(np.einsum("nk,nk->n", normal, triangles[:, 0])) / np.maximum(size, 1e-300)
     return np.asarray(np.where(size > 1e-30, height, 0.0))
-
-
-def _finer(corners: Array, faces: np.ndarray) -> tuple[Array, np.ndarray]:
-    """Each direction triangle into four; returns all corners (old ones first) and the new triangles."""
-    edges = np.sort(np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1)
-    unique, back = np.unique(edges, axis=0, return_inverse=True)
-    middle = corners[unique[:, 0]] + corners[unique[:, 1]]
-    middle /= np.linalg.norm(middle, axis=1)[:, None]
-    count = len(faces)
-    ab, bc, ca = (len(corners) + back.reshape(-1)[k * count : (k + 1) * count] for k in range(3))
-    a, b, c = faces.T
-    split = np.concatenate(
-        [np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
-    )
-    return np.concatenate([corners, middle]), split

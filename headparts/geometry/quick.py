@@ -65,9 +65,7 @@ def nearest(bodies: Stack, start: Array) -> Nearest:
             if not go.all():
                 wide = np.concatenate([go, go])
                 live = live[go]
-                matrix, offset, x, s, lam, bound = (
-                    part[wide] for part in (matrix, offset, x, s, lam, bound)
-                )
+                matrix, offset, x, s, lam, bound = (part[wide] for part in (matrix, offset, x, s, lam, bound))
     slack = bodies.cone_h - np.matmul(bodies.cone, points[:, None, :, None])[..., 0]
     with np.errstate(all="ignore"):
         u = slack[..., 1:] / slack[..., :1]
@@ -151,6 +149,7 @@ def _step(
     alpha = np.clip(1.0 - mu, BACK, 1.0 - 1e-9) * _length(s, ds, lam, dl, pairs)
     sound = (
         whole
+        & ~empty
         & np.isfinite(alpha)
         & np.isfinite(dx).all(axis=1).reshape(2, pairs).all(axis=0)
         & (alpha > 1e-9)

@@ -256,7 +256,9 @@ class _Search:
             for k in used:
                 ways = list(holes[side][k].tangents(witness[side]))
                 bound = climb.node.cores[side].bound
-                if climb.value == np.inf and climb.node.whole and bound is not None:  # the witness may be a poor place to begin
+                if (
+                    climb.value == np.inf and climb.node.whole and bound is not None
+                ):  # the witness may be a poor place to begin
                     ways += [way for way in holes[side][k].tangents(bound[0]) if way not in ways]
                 choices = [_added(choice, side, plane) for choice in choices for plane in ways]
         return [Climb(climb.node, choice, (first, second), climb.value, climb.left) for choice in choices[:8]]
