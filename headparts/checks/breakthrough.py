@@ -16,6 +16,17 @@ from headparts.plan import MissingInput
 
 QUANTITIES = ("opening_along", "opening_area", "opening_around", "opening_centre", "axis_gap", "axis_angle")
 
+MEANING = {
+    "gas": "gas passage: never glue it; a bonded sleeve is no repair here",
+    "oil": "oil gets into the port, or pressure into the crankcase: whatever closes it must seal and last in hot oil",
+    "oil_return": "oil runs into the port: whatever closes it must seal and last in hot oil",
+    "moving": "a part moves there: what closes the hole must stay clear of it",
+    "bolt": "the bolt's hole: it leaks along the bolt, and the metal that is clamped there is weaker",
+    "thread": "a thread: the screw holds in less metal, and it leaks along the screw",
+    "outside": "the open air: the port leaks to the outside",
+}
+"""What a breakthrough into each kind of cavity means at the bench (common practice, no source)."""
+
 
 def axis_of_void(void: Void) -> Axis:
     """Axis of a round cut or cavity."""
@@ -68,7 +79,11 @@ def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
     found = opening(cut, cavity)
     volume = found.overlap_volume if found is not None else overlap_volume(cut, cavity)[0]
     gap, angle, _, _ = common_perpendicular(axis_of_void(cut), axis_of_void(cavity))
-    advice = "a smaller or a shifted cut; if the metal is already gone, a repair sleeve, and a leak test"
+    meaning = MEANING.get(pair.cavity.kind, "")
+    if pair.cavity.kind == "gas":
+        advice = f"{meaning}: a smaller or a shifted cut, and a leak test"
+    else:
+        advice = f"{meaning}; a smaller or a shifted cut; if the metal is already gone, a repair sleeve, and a leak test"
     yield context.judge(
         "W08",
         pair.subject,

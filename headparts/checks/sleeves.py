@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from headparts.checks.context import Context
+from headparts.checks.cover_notes import cover_note, measured_note
 from headparts.checks.finding import Finding
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
-from headparts.geometry.axis import Axis, common_perpendicular
-from headparts.geometry.opening import opening
-from headparts.geometry.void import Void
 from headparts.mechanics.buckling import backed_ring_pressure, free_ring_pressure, pressure_over_buckling
 from headparts.mechanics.press_fit import contact_pressure
 from headparts.mechanics.sleeve import hot_grip, least_wall
 from headparts.mechanics.thermal import gap_change
 from headparts.plan import MissingInput
 from headparts.plan.repair import RepairPlan
+from headparts.plan.sleeve_cover import opening_of, worst_shift
 
 HUB = 1.8
 """Hub over bore of a sleeve (definition of the check table)."""
@@ -125,48 +122,37 @@ def _expansions(context: Context, repair: RepairPlan) -> tuple[float, float]:
 @check("S05", per="repair", needs="voids")
 def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     """Sleeve beyond the opening on both sides, nominal and with the cavity nearer."""
-    cause = repair.inputs.one("cause.cavity")
-    cavity = context.plan.voids.cavity(cause)
-    bore = repair.bore_void
+    repair.inputs.one("cause.cavity")
     inner_end = repair.inner_end
     face, start = repair.station.port.length, repair.station.port.start
     for case in ("nominal", "worst"):
-        shift = 0.0
-        if case == "worst":
-            try:
-                block = next(b for b in context.plan.voids.cavity_blocks if b.name == cause)
-                u = context.plan.voids.cavity_u(block)
-                if u is None:
-                    raise MissingInput(f"head.cavities.{cause}.u")
-                shift = u + float(context.inputs.one("process.drill_start_u"))
-            except MissingInput as gap:
-                yield from context.not_run("S05", repair.name, gap, case=case)
-                continue
-        found = opening(bore, _nearer(bore, cavity, shift), with_volume=False)
+        try:
+            shift = worst_shift(repair) if case == "worst" else 0.0
+        except MissingInput as gap:
+            yield from context.not_run("S05", repair.name, gap, case=case)
+            continue
+        found = opening_of(repair, shift)
+        note = (
+            "the sleeve's bore does not open into the cavity" if found is None else cover_note(repair, shift)
+        )
+        measured = measured_note(repair) if case == "nominal" else ""
         for quantity in ("cover_inner", "cover_outer"):
-            limit = _cover_limit(context, repair, quantity)
-            if found is None:
-                yield context.judge(
-                    "S05",
-                    repair.name,
-                    quantity,
-                    None,
-                    case=case,
-                    limit=limit,
-                    verdict="pass",
-                    note="the sleeve's bore does not open into the cavity",
-                )
-                continue
-            value = start + found.start - inner_end if quantity == "cover_inner" else face - start - found.end
+            more = measured if quantity == "cover_inner" else ""
+            value = None
+            if found is not None:
+                from_inside = start + found.start - inner_end
+                value = from_inside if quantity == "cover_inner" else face - start - found.end
             yield context.judge(
                 "S05",
                 repair.name,
                 quantity,
                 value,
                 case=case,
-                limit=limit,
+                limit=_cover_limit(context, repair, quantity),
+                verdict="pass" if found is None else "",
                 method="exact opening of the sleeve's bore",
                 advice="a longer sleeve, or another repair: the bond must reach past the opening all round",
+                note="; ".join(part for part in (note, more) if part),
             )
 
 
@@ -179,23 +165,6 @@ def _cover_limit(context: Context, repair: RepairPlan, quantity: str) -> UsedLim
         return UsedLimit(own, limit.default, None, True)
     beyond = repair.inputs.get("bond.cover_beyond")
     return limit if beyond is None else UsedLimit(float(beyond), limit.default, None, False)
-
-
-def _nearer(bore: Void, cavity: Void, shift: float) -> Void:
-    """The cavity moved toward the bore's axis along the common perpendicular by ``shift`` [mm]."""
-    first, second = bore.cores[0].axis, cavity.cores[0].axis
-    if shift == 0.0 or first is None or second is None:
-        return cavity
-    step = _toward(first, second)
-    return cavity.moved(tuple(shift * step)) if step is not None else cavity
-
-
-def _toward(first: Axis, second: Axis) -> np.ndarray | None:
-    gap, _, foot_a, foot_b = common_perpendicular(first, second)
-    if gap < 1e-9:
-        return None
-    step = np.asarray(first.at(foot_a)) - np.asarray(second.at(foot_b))
-    return np.asarray(step / np.linalg.norm(step))
 
 
 @check("S06", per="repair")

@@ -114,6 +114,50 @@ def overlap_volume(bore: Bore | Void, cavity: Void) -> tuple[float, float]:
     return _Lines(Bore.of(bore) if isinstance(bore, Void) else bore, cavity).volume()
 
 
+@dataclass(frozen=True)
+class Cover:
+    """How a tube in a bore covers the bore's opening into a cavity.
+
+    ``area``: of the opening; ``uncovered``: of it beyond the tube's ends (mm2). ``least``: least way along a line
+    of the bore from the tube's beginning to the opening (mm), negative where the opening lies before it.
+    """
+
+    area: float
+    uncovered: float
+    least: float
+
+
+def cover_of(
+    bore: Bore | Void, cavity: Void, begins: Callable[[Array], Array], ends: float = math.inf
+) -> Cover | None:
+    """Cover of an opening by a tube all round the bore; None without an opening.
+
+    ``begins``: where the tube begins on the bore's lines, mm along the bore from its foot, (N,) from the (N, 3)
+    unit vectors that point from the axis to the lines; ``ends``: where it ends on all of them. Areas about 1e-6
+    relative.
+    """
+    lines = _Lines(Bore.of(bore) if isinstance(bore, Void) else bore, cavity)
+    radius = lines.bore.radius
+    arcs = lines.arcs(radius)
+    if not arcs:
+        return None
+
+    def begin(angles: Array) -> Array:
+        return begins(lines.points(1.0, angles) - lines.foot)
+
+    def bare(radii: float | Array, angles: Array) -> Array:
+        first, total = begin(angles), np.zeros(len(angles))
+        for t0, t1 in lines.stretches(radii, angles):
+            hit = t1 > t0
+            low, high = np.where(hit, t0, 0.0), np.where(hit, t1, 0.0)
+            total += np.maximum(np.minimum(high, first) - low, 0.0)
+            total += np.maximum(high - np.maximum(low, ends), 0.0)
+        return np.where(lines.length(radii, angles) > 0, total, 0.0)
+
+    least = min(_extreme(lambda q: lines.span(radius, q)[0] - begin(q), arc, -1.0) for arc in arcs)
+    return Cover(lines.area(radius, arcs), lines.area(radius, arcs, of=bare), least)
+
+
 def _axes(bore: Bore, cavity: Void) -> tuple[float, float]:
     for core in cavity.cores:
         if core.axis is not None:
@@ -202,13 +246,20 @@ class _Lines:
             a, b = float(grid[k - 1]), float(grid[k])
         return (a + b) / 2
 
-    def area(self, radius: float, arcs: Sequence[tuple[float, float]], tolerance: float = 1e-10) -> float:
+    def area(
+        self,
+        radius: float,
+        arcs: Sequence[tuple[float, float]],
+        tolerance: float = 1e-10,
+        of: Callable[[float | Array, Array], Array] | None = None,
+    ) -> float:
+        length = of or self.length
         total = 0.0
         for a, b in arcs:
 
             def density(theta: Array, a: float = a, b: float = b) -> Array:
                 angles = (a + b) / 2 + (b - a) / 2 * np.sin(theta)
-                return np.asarray(self.length(radius, angles) * (b - a) / 2 * np.cos(theta))
+                return np.asarray(length(radius, angles) * (b - a) / 2 * np.cos(theta))
 
             total += integral(density, -math.pi / 2, math.pi / 2, tolerance)[0]
         return total * radius

@@ -43,6 +43,19 @@ def opening_length(gap: float, bore_radius: float, cavity_radius: float, angle: 
     return 2.0 * best / rise
 
 
+def axis_gap_of_width(around: float, bore_radius: float, cavity_radius: float, angle: float) -> float:
+    """Distance of the axes (mm) at which the opening is ``around`` mm wide, a chord across the bore.
+
+    The outermost line of the bore that meets the cavity lies at gap - r from the bore's axis, whatever the angle:
+    gap = r + sqrt(R^2 - (around / 2)^2), with the cavity's axis outside the chord. Raises GeometryError for a
+    width that is not positive or wider than the bore, and for axes that are nearly parallel.
+    """
+    _check(bore_radius, cavity_radius, angle)
+    if not 0.0 < around <= 2.0 * bore_radius:
+        raise GeometryError(f"an opening in a bore of {2 * bore_radius:g} is not {around:g} wide")
+    return cavity_radius + math.sqrt(bore_radius**2 - around**2 / 4.0)
+
+
 def axis_gap_of_opening(along: float, bore_radius: float, cavity_radius: float, angle: float) -> float:
     """Distance of the axes (mm) at which the opening is ``along`` mm long, to 1e-6 mm.
 

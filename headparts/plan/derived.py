@@ -13,9 +13,9 @@ from headparts.mechanics.rocker import pushrod_change_needed, rocker_ratio
 from headparts.mechanics.spring import installed_length, spring_force
 from headparts.plan.needs import MissingInput
 from headparts.plan.plan import Plan
-from headparts.plan.repair import RepairPlan
+from headparts.plan.sleeve_cover import uncovered_area
 from headparts.plan.station import StationPlan, axis_of
-from headparts.plan.true_place import axis_gaps
+from headparts.plan.true_place import gap_by_width, true_place
 
 Value = tuple[str, str, float, str]
 """(subject, quantity, value, unit)."""
@@ -47,14 +47,12 @@ def _asked(plan: Plan) -> Iterator[Asked]:
         yield name, "length_min", "mm", lambda r=repair: r.saddle.length_min  # type: ignore[misc]
         yield name, "length_max", "mm", lambda r=repair: r.saddle.length_max  # type: ignore[misc]
         yield name, "volume", "mm3", lambda r=repair: r.saddle.volume.value  # type: ignore[misc]
-        yield name, "axis_gap_measured", "mm", lambda r=repair: axis_gaps(r)[0]  # type: ignore[misc]
-        yield name, "cavity_shift", "mm", lambda r=repair: cavity_shift(r)  # type: ignore[misc]
-
-
-def cavity_shift(repair: RepairPlan) -> float:
-    """How much nearer to the port the cause is than drawn, by its measured opening [mm]; negative: farther."""
-    measured, drawn = axis_gaps(repair)
-    return drawn - measured
+        yield name, "axis_gap_measured", "mm", lambda r=repair: true_place(r).gap  # type: ignore[misc]
+        yield name, "cavity_shift", "mm", lambda r=repair: true_place(r).nearer  # type: ignore[misc]
+        yield name, "opening_around_there", "mm", lambda r=repair: true_place(r).around  # type: ignore[misc]
+        yield name, "axis_gap_by_width", "mm", lambda r=repair: gap_by_width(r)  # type: ignore[misc]
+        yield name, "uncovered_area", "mm2", lambda r=repair: uncovered_area(r)  # type: ignore[misc]
+        yield name, "uncovered_area_worst", "mm2", lambda r=repair: uncovered_area(r, True)  # type: ignore[misc]
 
 
 def _station(station: StationPlan) -> Iterator[Asked]:

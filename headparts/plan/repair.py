@@ -6,7 +6,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+import numpy as np
+
 from headparts.config import JobFile
+from headparts.geometry.axis import Array
+from headparts.geometry.chords import hole_chord
+from headparts.geometry.holes import endless_cylinder_hole
 from headparts.geometry.quadrature import SaddleSleeve, saddle_sleeve
 from headparts.geometry.void import Void
 from headparts.geometry.window import PortInBody
@@ -123,6 +128,22 @@ class RepairPlan:
     def inner_end(self) -> float:
         """Where the sleeve covers all round, along the port from its foot [mm]: face less shortest generator."""
         return self.station.port.length - self.saddle.length_min
+
+    def begins(self, radials: Array) -> Array:
+        """Where the sleeve begins on its outside, along its bore from the bore's foot [mm], shape (n,).
+
+        ``radials``: unit vectors square to the port, shape (n, 3), that point from its axis to the generators asked
+        for. A saddle begins where a generator leaves the saddle's cylinder about the valve axis.
+        """
+        axis = self.bore_void.cores[0].axis
+        assert axis is not None
+        if self.inputs.one("sleeve.inner_end") != "saddle":
+            return np.full(len(radials), self.inner_end - self.station.port.start)
+        radius = float(self.inputs.one("sleeve.saddle_radius"))
+        valve = self.station.axis
+        hole = endless_cylinder_hole(valve.point, valve.direction, radius)
+        points = np.asarray(axis.point) + self.od[0] / 2.0 * radials
+        return hole_chord(hole, points, np.asarray(axis.direction))[1]
 
     @cached_property
     def hottest(self) -> float | None:

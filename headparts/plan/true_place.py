@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from headparts.errors import GeometryError
-from headparts.geometry.axis import common_perpendicular
-from headparts.geometry.opening import opening
-from headparts.geometry.opening_solve import axis_gap_of_opening
+from headparts.geometry.axis import Axis, common_perpendicular
+from headparts.geometry.opening import Opening, opening
+from headparts.geometry.opening_solve import axis_gap_of_opening, axis_gap_of_width
 from headparts.geometry.void import Void
 from headparts.plan.needs import MissingInput
 from headparts.plan.repair import RepairPlan
@@ -14,35 +16,75 @@ SAME_LENGTH = 1e-5
 """The opening of the bore as it is, ends and chamber included, must come out as measured within this [mm]."""
 
 
-def axis_gaps(repair: RepairPlan) -> tuple[float, float]:
-    """Distance of the port's axis from the cause's [mm]: as measured through the opening, and as drawn.
+@dataclass(frozen=True)
+class TruePlace:
+    """The cause of a breakthrough as its measured opening places it [mm].
+
+    drawn, gap : distance of its axis from the port's, as drawn and as the opening's length along the port tells.
+    around : the opening's width, a chord across the port, with the cavity there.
+    """
+
+    drawn: float
+    gap: float
+    around: float
+
+    @property
+    def nearer(self) -> float:
+        """How much nearer to the port the cause is than drawn [mm]; negative: farther."""
+        return self.drawn - self.gap
+
+
+def true_place(repair: RepairPlan) -> TruePlace:
+    """Where the cause really is by ``measured_opening.along_port``.
 
     The opening was measured in the port at its present diameter (``port.dia`` of the station). Raises
     MissingInput without a measured length along the port, and where no distance explains it: no gap gives
     that length, or the opening would run into the port's inner end, its face or the chamber.
     """
-    along, cause = repair.inputs("cause.measured_opening.along_port", "cause.cavity")
-    station = repair.station
-    port = repair.voids.cut("port", station.name).void
-    cavity = repair.voids.cavity(cause)
-    first, second = port.cores[0], cavity.cores[0]
     key = repair.inputs.path("cause.measured_opening.along_port")
-    if first.axis is None or second.axis is None or first.radius is None or second.radius is None:
-        raise MissingInput(key, note="the cause is not a round hole")
-    drawn, angle, foot_a, foot_b = common_perpendicular(first.axis, second.axis)
+    along = repair.inputs.one("cause.measured_opening.along_port")
+    port, cavity, (first, big), (second, small) = _both(repair, key)
+    drawn, angle, foot_a, foot_b = common_perpendicular(first, second)
     try:
-        gap = axis_gap_of_opening(along, first.radius, second.radius, min(angle, 180.0 - angle))
+        gap = axis_gap_of_opening(along, big, small, min(angle, 180.0 - angle))
     except GeometryError as error:
         raise MissingInput(key, note=str(error)) from error
     if drawn < 1e-9:
         raise MissingInput(key, note="the axes cross: no side to shift the cavity to")
     share = (drawn - gap) / drawn
-    step = [share * (a - b) for a, b in zip(first.axis.at(foot_a), second.axis.at(foot_b), strict=True)]
-    if not _explained(port, cavity.moved(step), along):
+    step = [share * (a - b) for a, b in zip(first.at(foot_a), second.at(foot_b), strict=True)]
+    found = _explained(port, cavity.moved(step), along)
+    if found is None:
         raise MissingInput(key, note="the opening would run into an end of the port")
-    return gap, drawn
+    return TruePlace(drawn, gap, found.around)
 
 
-def _explained(port: Void, cavity: Void, along: float) -> bool:
+def gap_by_width(repair: RepairPlan) -> float:
+    """Distance of the two axes [mm] by ``measured_opening.around`` alone, the second equation for the same gap.
+
+    Raises MissingInput without that width, and where no distance gives it.
+    """
+    key = repair.inputs.path("cause.measured_opening.around")
+    around = repair.inputs.one("cause.measured_opening.around")
+    _, _, (first, big), (second, small) = _both(repair, key)
+    _, angle, _, _ = common_perpendicular(first, second)
+    try:
+        return axis_gap_of_width(around, big, small, min(angle, 180.0 - angle))
+    except GeometryError as error:
+        raise MissingInput(key, note=str(error)) from error
+
+
+def _both(repair: RepairPlan, key: str) -> tuple[Void, Void, tuple[Axis, float], tuple[Axis, float]]:
+    """Port and cause, and the axis and radius of each; MissingInput where the cause is not round."""
+    cause = repair.inputs.one("cause.cavity")
+    port = repair.voids.cut("port", repair.station.name).void
+    cavity = repair.voids.cavity(cause)
+    first, second = port.cores[0], cavity.cores[0]
+    if first.axis is None or second.axis is None or first.radius is None or second.radius is None:
+        raise MissingInput(key, note="the cause is not a round hole")
+    return port, cavity, (first.axis, first.radius), (second.axis, second.radius)
+
+
+def _explained(port: Void, cavity: Void, along: float) -> Opening | None:
     found = opening(port, cavity, with_volume=False)
-    return found is not None and abs(found.along - along) <= SAME_LENGTH
+    return found if found is not None and abs(found.along - along) <= SAME_LENGTH else None
