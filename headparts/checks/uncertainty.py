@@ -15,6 +15,10 @@ unknown and move together:
   its own half-width;
 * ``datums.cast_u`` of the casting's outside, and of the chamber: a shift any way, one draw each.
 
+A void carries along what trims it (chamber, bushing's body, ends), so no point of it moves further than the terms of
+W07 say, as long as no point of a port lies further from its drill's start than the valve axis does: true for every
+port that is not much shorter than its body is wide.
+
 Shifts and slopes are uniform in a disc or ball of that radius, so none is larger than its half-width.
 """
 

@@ -136,8 +136,9 @@ class MovedPair:
                 into = np.asarray(motion.tilt.into)
                 deep, wide = self.extent(side, motion.tilt.pivot, into)
                 size = np.sqrt(np.einsum("nk,nk->n", motion.tilt.slope, motion.tilt.slope))
-                off = np.abs(motion.tilt.slope @ n) * deep + size * wide * abs(float(n @ into))
-                low = low - off - size**2 * (deep + wide)
+                broad = wide if motion.growth is None else wide + motion.growth
+                off = np.abs(motion.tilt.slope @ n) * deep + size * broad * abs(float(n @ into))
+                low = low - off - size**2 * (deep + broad)
         return np.asarray(low)
 
     def _close(self, leaf: _Leaf, first: Motion, second: Motion) -> tuple[Array, Array]:

@@ -13,7 +13,7 @@ from headparts import __version__
 from headparts.checks.context import Context
 from headparts.checks.run import run_checks
 from headparts.config import JobFile, read_job
-from headparts.errors import GeometryError, KernelError, ParameterError
+from headparts.errors import GeometryError, HeadpartsError, KernelError, ParameterError
 from headparts.job.reporting import report_of
 from headparts.job.results import RunResult
 from headparts.plan import Plan, plan_job
@@ -22,6 +22,7 @@ from headparts.plan.given_head import read_files
 
 if TYPE_CHECKING:  # loaded by the runs that build solids
     from headparts.job.bodies import Bodies
+    from headparts.sizing.risk_result import Risk
 
 Step = Callable[[str], AbstractContextManager[Any]]
 TOOL = f"headparts {__version__}"
@@ -161,16 +162,33 @@ def build(
         bodies = build_bodies(plan)
     with step("measure walls a second time"):
         bodies = replace(bodies, second_route=second_route(context))
+    with step("draw what may lie elsewhere"):
+        risk, remarks = _risk_of(context)
     with step("draw"):
         sheets, sheet_findings = drawn_files(plan, bodies, findings)
     with step("export"):
         models, file_findings = model_files(plan, bodies, findings, draft=draft)
     whole = [*_without(findings, "Q05", "Q06"), *sheet_findings, *file_findings]
-    result = _result(plan, whole, bodies, [])
+    result = _result(plan, whole, bodies, remarks)
+    result = replace(result, report=replace(result.report, risk=risk))
     with step("write"):
         return write_run(
             result, [*sheets, *models], folder or default_folder(plan.job), force=force, partial=False
         )
+
+
+def _risk_of(context: Context) -> tuple[Risk | None, list[str]]:
+    """The risk of walls below their limits for the report; a remark instead where it would take long."""
+    from headparts.sizing.risk import affordable, open_pairs
+
+    try:
+        found = affordable(context)
+    except HeadpartsError as error:
+        return None, [f"Risk: not worked out: {error}"]
+    if found is None:
+        count = len(open_pairs(context))
+        return None, [f"Risk: {count} walls need draws; left out here, headparts risk works them out."]
+    return (found if any(pair.below is not None for pair in found.pairs) else None), []
 
 
 def _plan(job: str | Path | JobFile) -> Plan:

@@ -11,6 +11,7 @@ from headparts.tables.hazards import NOT_A_TEST, Caution
 
 if TYPE_CHECKING:  # files are only listed by the runs that write some
     from headparts.exports.manifest import FileEntry
+    from headparts.sizing.risk_result import Risk
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 
@@ -130,6 +131,7 @@ class Report:
         clearances: of the pairs of bodies that stand near each other.
         clash_pairs: how many pairs of bodies were looked at; None when that was not done.
         proof: of the head; None when no head was cut.
+        risk: of walls below their limits; None where it was not asked or would take too long (a remark says so).
         remarks: plain sentences worth saying at the top (a small engine without a scale, for one).
     """
 
@@ -147,6 +149,7 @@ class Report:
     pictures: Sequence[Picture] = ()
     cautions: Sequence[Caution] = ()
     remarks: Sequence[str] = ()
+    risk: Risk | None = None
 
     @property
     def unmeant(self) -> tuple[ClashRow, ...]:

@@ -8,6 +8,7 @@ from headparts.reports.content import Report
 from headparts.reports.html_findings import with_unit
 from headparts.reports.markup import Html, facts, join, link, table, tag, text
 from headparts.reports.numbers import number, words
+from headparts.reports.risk import COLUMNS, summary, table_rows
 
 
 def models(report: Report) -> Html:
@@ -89,6 +90,16 @@ def _box(box: object) -> str:
         return "–"
     low, high = box
     return " × ".join(f"{b - a:.2f}" for a, b in zip(low, high, strict=True))
+
+
+def risk(report: Report) -> Html:
+    """Walls under the half-widths of the job: probabilities, and what to measure better."""
+    if report.risk is None:
+        return Html("")
+    columns = [("#" if name == "Pair" else ">" if name.endswith(" mm") else "") + name for name in COLUMNS]
+    rows = table_rows(report.risk)
+    said = [tag("p", each) for each in summary(report.risk)]
+    return join((tag("h2", "Risk"), table(columns, rows) if rows else None, *said), "\n")
 
 
 def derived(report: Report) -> Html:

@@ -24,6 +24,7 @@ from headparts.reports.numbers import (
     value_of,
     words,
 )
+from headparts.reports.risk import COLUMNS, summary, table_rows
 from headparts.tables.hazards import LOCAL_CODES
 
 _SIGNS = re.compile(r"([\\`*_{}\[\]<>|#~])")
@@ -57,6 +58,12 @@ def to_markdown(report: Report) -> str:
         lines += [f"**{safe(text)}**", ""]
     lines += _findings(report.findings)
     lines += _models(report)
+    if report.risk is not None:
+        lines += ["## Risk", ""]
+        walls = table_rows(report.risk)
+        lines += _table(COLUMNS, walls) if walls else []
+        for paragraph in summary(report.risk):
+            lines += [safe(paragraph), ""]
     if report.derived:
         lines += ["## Computed, not judged", ""]
         rows = [[d.subject, words(d.quantity), number(d.value, d.unit), d.unit] for d in report.derived]

@@ -32,9 +32,12 @@ def lines(found: Risk) -> list[str]:
             made += _pair_lines(pair)
     kept = sum(1 for pair in found.pairs if pair.below is not None and pair.below.how == "never")
     if kept:
-        made.append(f"{kept} pairs need no draws: even the worst case keeps the limit")
-    made.append(f"any wall below its limit: {chance_text(found.any_below)}")
-    made.append(f"any wall broken through: {chance_text(found.any_through)}")
+        made.append(
+            f"{kept} {'pair needs' if kept == 1 else 'pairs need'} no draws: even the worst case keeps the limit"
+        )
+    but = _but(found)
+    made.append(f"any wall below its limit{but}: {chance_text(found.any_below)}")
+    made.append(f"any wall broken through{but}: {chance_text(found.any_through)}")
     made += ["", *_improve_lines(found)]
     made += [
         f"not run: {pair.check} {pair.subject}: {', '.join(pair.missing) or pair.note}"
@@ -74,6 +77,64 @@ def _improve_lines(found: Risk) -> list[str]:
             f"(variance share {100.0 * each.share:.0f} %)"
         )
     return made
+
+
+COLUMNS = (
+    "Check",
+    "Pair",
+    "Limit mm",
+    "As drawn mm",
+    "W07 mm",
+    "True least mm",
+    "W07r mm",
+    "Below the limit",
+    "Broken through",
+    "Note",
+)
+
+
+def table_rows(found: Risk) -> list[tuple[str, ...]]:
+    """One row of `COLUMNS` a pair that the worst case does not clear."""
+    return [
+        (
+            pair.check,
+            pair.subject,
+            short(pair.limit or 0.0),
+            _mm(pair.nominal, pair),
+            _mm(pair.worst_case, pair),
+            least_text(pair),
+            _mm(pair.rss, pair),
+            chance_text(pair.below),
+            chance_text(pair.through),
+            pair.note,
+        )
+        for pair in found.pairs
+        if pair.below is not None and pair.below.how != "never"
+    ]
+
+
+def summary(found: Risk) -> list[str]:
+    """What a report says beside the table, one paragraph each."""
+    kept = sum(1 for pair in found.pairs if pair.below is not None and pair.below.how == "never")
+    missing = sum(1 for pair in found.pairs if pair.below is None)
+    made = [
+        f"{kept} of {len(found.pairs)} pairs keep their limit even in the worst case and need no draws"
+        + (f"; {missing} were not run (headparts risk names what they lack)." if missing else "."),
+        f"Any wall below its limit{_but(found)}: {chance_text(found.any_below)}. "
+        f"Any wall broken through{_but(found)}: {chance_text(found.any_through)}.",
+    ]
+    if found.improve:
+        first = "; ".join(
+            f"{each.key}, now {short(each.half_width)}, leaves {percent(each.halved)} when it is halved"
+            for each in found.improve[:3]
+        )
+        made.append(f"Measure better first: {first}.")
+    made.append(f"{found.samples} draws, seed {found.seed}. {CAUTION}")
+    return made
+
+
+def _but(found: Risk) -> str:
+    return " (what a repair mends left out)" if any(pair.repaired for pair in found.pairs) else ""
 
 
 def _mm(value: float | None, pair: PairRisk) -> str:

@@ -36,6 +36,8 @@ SAMPLES, SEED = 100_000, 1
 FEWEST, MOST = 1000, 10_000_000
 SOLVED = 300
 """Samples of a pair solved afresh at most; what is open beyond them is told as open."""
+CHEAP = 3
+"""Walls that need draws at most for a report (0.3 to 0.7 s each, with the ranking)."""
 NEVER, ALWAYS = Chance("never"), Chance("always")
 
 
@@ -75,6 +77,27 @@ def assess(context: Context, samples: int = SAMPLES, seed: int = SEED, rank: boo
         _any([(each.through, each.low_through, each.high_through) for each in counted], samples),
         improvements(counted, samples) if rank else (),
     )
+
+
+def any_below(context: Context, samples: int = SAMPLES, seed: int = SEED) -> Chance:
+    """Probability that any wall of a job is below its limit; quicker than `assess`."""
+    return assess(context, samples, seed, rank=False).any_below
+
+
+def affordable(context: Context, samples: int = SAMPLES, seed: int = SEED) -> Risk | None:
+    """As `assess` where that takes about two seconds at most, judged by how many walls need draws; else None.
+
+    What decides does not depend on the machine, so that the same job gives the same report everywhere.
+    """
+    if len(open_pairs(context)) > CHEAP:
+        return None
+    return assess(context, samples, seed)
+
+
+def open_pairs(context: Context) -> list[Pair]:
+    """The walls that need draws."""
+    draws = Draws(FEWEST, SEED)
+    return [pair for pair in walls_of(context) if _Judged.of(context, pair, draws).open]
 
 
 def walls_of(context: Context) -> list[Pair]:
@@ -276,6 +299,7 @@ class _Judged:
             through=self.through,
             exact=self.exact,
             note=self._note(),
+            repaired=bool(self.repaired_by),
         )
         if self.below is NEVER:
             return made

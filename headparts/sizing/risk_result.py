@@ -27,7 +27,7 @@ class PairRisk:
     (W07r); ``true_least`` bounds of the least over all directions of the half-widths, None where the worst case keeps
     the limit; ``sampled_least`` bounds of the least wall of all samples. ``below``: below ``limit``; ``through``: no
     wall left. ``exact``: samples solved afresh. ``shares``: by variance, the largest first. ``missing``: keys that
-    it lacks; it was then not run.
+    it lacks; it was then not run. ``repaired``: it is the cause of a repair and left out of the whole job's probability.
     """
 
     check: str
@@ -44,6 +44,7 @@ class PairRisk:
     shares: tuple[Share, ...] = ()
     missing: tuple[str, ...] = ()
     note: str = ""
+    repaired: bool = False
 
     @property
     def sampled(self) -> bool:
