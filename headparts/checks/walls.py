@@ -60,16 +60,14 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
             note="the cut is empty here",
         )
     short = _number(pair) - wall.value
-    note = wall.remark or ("" if wall.proven else "unproven: the bounds have not met")
+    notes = [wall.remark or ("" if wall.proven else "unproven: the bounds have not met")]
     if pair.check == "W01" and wall.value < 0.5 and pair.limit.given:
-        note = "the web is below 0.5: a risk taken knowingly"
+        notes.append("the web is below 0.5: a risk taken knowingly")
     if pair.check == "W06" and pair.cavity is not None and pair.cavity.tap_dia is None:
-        note = "the drilled hole is not given: only the thread's cylinder was measured"
+        notes.append("the drilled hole is not given: only the thread's cylinder was measured")
     if context.inputs.get("head.chamber") is None:
-        note = (note + "; " if note else "") + "no chamber in the job: nothing removed for it"
+        notes.append("no chamber in the job: nothing removed for it")
     across, at = metal_of(context, pair, pairs(context))
-    if across:
-        note = (note + "; " if note else "") + across
     return context.judge(
         pair.check,
         pair.subject,
@@ -80,7 +78,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         bounds=bounds_of(wall),
         method=wall.method,
         advice=f"{short:.3f} mm short: move the cut away by that, or take twice that off its diameter",
-        note=note,
+        note="; ".join(filter(None, (*notes, across))),
     )
 
 
