@@ -39,6 +39,9 @@ NOT_NEGATIVE = Bound(0.0, words="must be finite and not negative")
 POISSON = Bound(0.0, 0.5, high_included=False, words="Poisson's ratio must be 0 or more and below 0.5")
 FRACTION = Bound(0.0, 1.0, low_included=False, words="must be above 0 and not above 1")
 TEMPERATURE = Bound(-273.15, words="must be a finite temperature in degC, not below -273.15")
+EXPANSION = Bound(
+    0.0, 1.0e-3, words="expansion coefficient must be between 0 and 1.0e-3 per K (write 22.0e-6)"
+)
 ANGLE = Bound(0.0, 90.0, False, False, words="must be an angle between 0 and 90 degrees, ends excluded")
 
 

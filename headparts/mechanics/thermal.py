@@ -14,11 +14,11 @@ import numpy as np
 from headparts.errors import ParameterError
 from headparts.mechanics.arrays import (
     ANY,
+    EXPANSION,
     NOT_NEGATIVE,
     POSITIVE,
     TEMPERATURE,
     ArrayLike,
-    Bound,
     FloatArray,
     Result,
     numbers,
@@ -28,8 +28,6 @@ from headparts.mechanics.arrays import (
 
 REFERENCE_TEMPERATURE = 20.0
 """[degC] reference temperature of all sizes. Source: ISO 1."""
-
-_CTE = Bound(0.0, 1.0e-3, words="expansion coefficient must be between 0 and 1.0e-3 per K (write 22.0e-6)")
 
 
 def expansion(length: ArrayLike, cte: ArrayLike, rise: ArrayLike) -> Result:
@@ -51,7 +49,7 @@ def expansion(length: ArrayLike, cte: ArrayLike, rise: ArrayLike) -> Result:
     >>> round(expansion(20.0, 22.2e-6, 300.0), 4)
     0.1332
     """
-    size, alpha, dt = numbers(length=(length, NOT_NEGATIVE), cte=(cte, _CTE), rise=(rise, ANY))
+    size, alpha, dt = numbers(length=(length, NOT_NEGATIVE), cte=(cte, EXPANSION), rise=(rise, ANY))
     return plain(size * alpha * dt)
 
 
@@ -81,8 +79,8 @@ def interference_at(
     -0.009
     """
     i, d, ah, th, ab, tb = numbers(
-        interference=(interference, ANY), diameter=(diameter, POSITIVE), hub_cte=(hub_cte, _CTE),
-        hub_temperature=(hub_temperature, TEMPERATURE), bush_cte=(bush_cte, _CTE),
+        interference=(interference, ANY), diameter=(diameter, POSITIVE), hub_cte=(hub_cte, EXPANSION),
+        hub_temperature=(hub_temperature, TEMPERATURE), bush_cte=(bush_cte, EXPANSION),
         bush_temperature=(bush_temperature, TEMPERATURE),
     )  # fmt: skip
     return plain(i + d * (ab * (tb - REFERENCE_TEMPERATURE) - ah * (th - REFERENCE_TEMPERATURE)))
@@ -93,7 +91,7 @@ def _band(key: str, band: tuple[float, float]) -> tuple[FloatArray, FloatArray]:
         first, second = band
     except (TypeError, ValueError) as error:
         raise ParameterError(key, band, "must be a pair (low, high) of expansion coefficients") from error
-    low, high = numbers(**{f"{key}[0]": (first, _CTE), f"{key}[1]": (second, _CTE)})
+    low, high = numbers(**{f"{key}[0]": (first, EXPANSION), f"{key}[1]": (second, EXPANSION)})
     require(low <= high, key, band, "low must not exceed high")
     return low, high
 
@@ -219,7 +217,7 @@ def head_temperature_for_slip(
     """
     s, i, d, ah, ab, tb = numbers(
         slip=(slip, ANY), tight_interference=(tight_interference, ANY), diameter=(diameter, POSITIVE),
-        hub_cte=(hub_cte, _CTE), bush_cte=(bush_cte, _CTE), bush_temperature=(bush_temperature, TEMPERATURE),
+        hub_cte=(hub_cte, EXPANSION), bush_cte=(bush_cte, EXPANSION), bush_temperature=(bush_temperature, TEMPERATURE),
     )  # fmt: skip
     require(ah > 0, "hub_cte", hub_cte, "must be above 0")
     return plain(REFERENCE_TEMPERATURE + ((s + i) / d + ab * (tb - REFERENCE_TEMPERATURE)) / ah)
@@ -274,7 +272,7 @@ def gap_change(
     -0.003329
     """
     d, ah, as_, t = numbers(
-        diameter=(diameter, POSITIVE), hub_cte=(hub_cte, _CTE), sleeve_cte=(sleeve_cte, _CTE),
+        diameter=(diameter, POSITIVE), hub_cte=(hub_cte, EXPANSION), sleeve_cte=(sleeve_cte, EXPANSION),
         temperature=(temperature, TEMPERATURE),
     )  # fmt: skip
     return plain(d * (ah - as_) * (t - REFERENCE_TEMPERATURE))

@@ -7,6 +7,7 @@ one (16.95), not the plane-stress one the words ask for (15.63): kept because it
 
 import pytest
 
+from headparts.mechanics.compound import compound_pressures
 from headparts.mechanics.press_fit import contact_pressure
 
 CASE = (0.05, 150.0, 100.0, 300.0, 200e3, 0.28, 200e3, 0.28)
@@ -15,6 +16,8 @@ CASE = (0.05, 150.0, 100.0, 300.0, 200e3, 0.28, 200e3, 0.28)
 def test_printed_value_is_the_plane_strain_one():
     # tolerance: half of the last printed digit, and the rounding of the answer
     assert contact_pressure(*CASE, plane="strain") == pytest.approx(16.9, abs=0.06)
+    rings = ((100.0, 150.0, 300.0), (200e3, 200e3), (0.28, 0.28), (0.05,))
+    assert compound_pressures(*rings, plane="strain")[0] == pytest.approx(16.9, abs=0.06)
 
 
 def test_plane_stress_is_lower_by_one_minus_nu_squared():

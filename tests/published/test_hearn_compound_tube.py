@@ -8,6 +8,8 @@ import math
 
 import pytest
 
+from headparts.mechanics.compound import compound_hoop, compound_pressures
+from headparts.mechanics.press_fit import interference_for_pressure
 from headparts.mechanics.thick_cylinder import hoop_stress
 from headparts.mechanics.yielding import (
     first_yield_pressure,
@@ -31,6 +33,16 @@ def test_hoop_stress(radius, inner, outer, inside, outside, printed):
 def test_sum_at_the_joint():
     total = hoop_stress(125, 125, 150, 10) + hoop_stress(125, 100, 150, 80)
     assert total == pytest.approx(211.7, rel=1e-3)
+
+
+def test_sum_at_the_joint_by_the_rings_all_at_once():
+    steel = (208e3, 0.3)
+    diameters = (200.0, 250.0, 300.0)
+    shrink = interference_for_pressure(10.0, 250.0, 200.0, 300.0, *steel, *steel)
+    fits = compound_pressures(diameters, (208e3,) * 2, (0.3,) * 2, (shrink,), bore_pressure=80.0)
+    pressures = (80.0, *fits, 0.0)
+    assert compound_hoop(125.0, diameters, pressures, outer_side=True) == pytest.approx(211.7, rel=1e-3)
+    assert compound_hoop(100.0, diameters, pressures) == pytest.approx(208.0 - 55.6, rel=1.1e-3)
 
 
 def test_yielding_of_a_tube_100_to_200_with_450():

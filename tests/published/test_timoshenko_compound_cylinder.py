@@ -7,6 +7,7 @@ Printed: 4050 psi, -14 600 and 14 500 psi, monobloc 50 000 psi, superposed 35 40
 
 import pytest
 
+from headparts.mechanics.compound import compound_hoop, compound_pressures
 from headparts.mechanics.press_fit import bush_hoop, contact_pressure, hub_hoop
 from headparts.mechanics.thick_cylinder import hoop_stress
 
@@ -25,3 +26,11 @@ def test_superposed_bore_pressure():
     assert monobloc + bush_hoop(SHRINK, 12.0, 8.0) == pytest.approx(35400.0, rel=3e-3)
     outer = hoop_stress(6.0, 4.0, 8.0, bore_pressure=30000.0) + hub_hoop(SHRINK, 12.0, 16.0)
     assert outer == pytest.approx(42300.0, rel=3e-3)
+
+
+def test_the_same_by_the_rings_all_at_once():
+    diameters = (8.0, 12.0, 16.0)
+    fits = compound_pressures(diameters, (30e6, 30e6), (0.3, 0.3), (0.010,), bore_pressure=30000.0)
+    pressures = (30000.0, *fits, 0.0)
+    assert compound_hoop(4.0, diameters, pressures) == pytest.approx(35400.0, rel=3e-3)
+    assert compound_hoop(6.0, diameters, pressures, outer_side=True) == pytest.approx(42300.0, rel=3e-3)
