@@ -71,8 +71,8 @@ def pressure_for_plastic_zone(
         [MPa] contact pressure, broadcast shape
     Raises:
         ParameterError: a value not finite or not positive, D <= d, c outside d to D
-    Validity: ideal plasticity; c = d is first yield, c = D fully plastic (for D/d above about 2.2 another
-        yield mode comes first in plane stress, from memory).
+    Validity: ideal plasticity; c = d is first yield, c = D fully plastic. Up to D = 2.718 d, where p
+        reaches R and the axial direction yields first.
     Source: Hearn, Mechanics of Materials 2, ch. 3 (form retrieved, page not noted).
 
     >>> round(pressure_for_plastic_zone(450.0, 100.0, 200.0, 150.0), 3)
