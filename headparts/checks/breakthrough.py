@@ -10,7 +10,7 @@ from headparts.checks.pairs import Pair, pairs
 from headparts.checks.registry import check
 from headparts.checks.sleeve_walls import sleeve_pairs
 from headparts.geometry.axis import Axis, common_perpendicular
-from headparts.geometry.opening import opening, overlap_volume
+from headparts.geometry.opening import Opening, opening, overlap_volume
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
 
@@ -72,12 +72,16 @@ def breakthroughs(context: Context) -> Iterator[Finding]:
             )
 
 
+def _measured(cut: Void, cavity: Void) -> tuple[Opening | None, float]:
+    found = opening(cut, cavity)
+    return found, overlap_volume(cut, cavity)[0] if found is None else found.overlap_volume
+
+
 def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
     assert pair.voids is not None
     assert pair.wall is not None
     cut, cavity = pair.voids
-    found = opening(cut, cavity)
-    volume = found.overlap_volume if found is not None else overlap_volume(cut, cavity)[0]
+    found, volume = (None, None) if context.brief else _measured(cut, cavity)
     gap, angle, _, _ = common_perpendicular(axis_of_void(cut), axis_of_void(cavity))
     meaning = MEANING.get(pair.cavity.kind, "")
     if pair.cavity.kind == "gas":
@@ -107,7 +111,7 @@ def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
     for quantity, value in values.items():
         note = (
             ""
-            if value is not None
+            if value is not None or context.brief
             else "the cavity enters through the cut's end: no opening in its curved surface"
         )
         yield context.judge(

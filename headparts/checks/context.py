@@ -16,10 +16,14 @@ from headparts.plan import Inputs, MissingInput, Plan
 
 @dataclass(frozen=True)
 class Context:
-    """One job under judgement. ``notes`` False leaves out notes that take long and change no verdict."""
+    """One job under judgement.
+
+    ``brief`` leaves out what takes long and changes no pass, warn or fail: what metal a wall is, the sizes of an
+    opening (W08) and of a thin area (W10), whose rows then have no value.
+    """
 
     plan: Plan
-    notes: bool = True
+    brief: bool = False
 
     @property
     def job(self) -> JobFile:

@@ -32,7 +32,7 @@ def metal_of(
     one go. The walls of each void to what lies between are judged in rows of their own.
     """
     wall = pair.wall
-    if not context.notes or wall is None or wall.at is None or pair.voids is None or wall.value == inf:
+    if context.brief or wall is None or wall.at is None or pair.voids is None or wall.value == inf:
         return "", None if wall is None else wall.at
     if wall.value <= SAME:
         return _overlap_note(context, pair, step), wall.at

@@ -9,10 +9,10 @@ Lengths in mm, areas in mm2.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -20,7 +20,9 @@ from numpy.typing import ArrayLike
 from headparts.errors import GeometryError
 from headparts.geometry.axis import Array, Axis, common_perpendicular
 
-ZOOMS = 16
+ZOOMS = 11
+"""Each narrows the interval to a twentieth: after these it is below the spacing of floating numbers."""
+PANELS = 64
 
 
 @dataclass(frozen=True)
@@ -64,18 +66,18 @@ class PortInBody:
 
 
 def greatest(function: Callable[[Array], Array], low: float, high: float) -> float:
-    """Greatest value over [low, high]: 2001 points, then zooms round the three best."""
+    """Greatest value over [low, high]: 2001 points, then zooms round the three best, all three at once."""
     grid = np.linspace(low, high, 2001)
     values = function(grid)
     best = float(values.max())
-    for k in np.argsort(values)[-3:]:
-        a, b = grid[max(k - 1, 0)], grid[min(k + 1, 2000)]
-        for _ in range(ZOOMS):
-            fine = np.linspace(a, b, 41)
-            inner = function(fine)
-            j = int(np.argmax(inner))
-            best = max(best, float(inner[j]))
-            a, b = fine[max(j - 1, 0)], fine[min(j + 1, 40)]
+    top, rows = np.argsort(values)[-3:], np.arange(3)
+    a, b = grid[np.maximum(top - 1, 0)], grid[np.minimum(top + 1, 2000)]
+    for _ in range(ZOOMS):
+        fine = np.linspace(a, b, 41, axis=-1)
+        inner = function(fine)
+        j = np.argmax(inner, axis=-1)
+        best = max(best, float(inner[rows, j].max()))
+        a, b = fine[rows, np.maximum(j - 1, 0)], fine[rows, np.minimum(j + 1, 40)]
     return best
 
 
@@ -123,17 +125,19 @@ def window_area(port: PortInBody, rho: float, s_range: tuple[float, float] = (-m
     """
     _check_radii(rho, rho)
     a, b = _span(port, rho)
+    nodes, weights = _gauss()
+    centre, half, panel = (a + b) / 2, (b - a) / 2, math.pi / 2 / PANELS
+    theta = (np.linspace(-math.pi / 2, math.pi / 2, PANELS + 1)[:-1, None] + panel) + panel * nodes
+    v = centre + half * np.sin(theta)
+    low, high = np.clip(port.edge(v, rho, -1.0), *s_range), np.clip(port.edge(v, rho, 1.0), *s_range)
+    x = np.sqrt(np.maximum((rho - v) * (rho + v), 1e-300))
+    return float(np.sum((high - low) * rho / x * half * np.cos(theta) @ weights)) * panel
+
+
+@cache
+def _gauss() -> tuple[Array, Array]:
     nodes, weights = np.polynomial.legendre.leggauss(64)
-    total, panels = 0.0, 64
-    centre, half = (a + b) / 2, (b - a) / 2
-    edges = np.linspace(-math.pi / 2, math.pi / 2, panels + 1)
-    for left, right in itertools.pairwise(edges):
-        theta = (left + right) / 2 + (right - left) / 2 * nodes
-        v = centre + half * np.sin(theta)
-        low, high = np.clip(port.edge(v, rho, -1.0), *s_range), np.clip(port.edge(v, rho, 1.0), *s_range)
-        x = np.sqrt(np.maximum((rho - v) * (rho + v), 1e-300))
-        total += float(weights @ ((high - low) * rho / x * half * np.cos(theta))) * (right - left) / 2
-    return total
+    return np.asarray(nodes), np.asarray(weights)
 
 
 def roof_gap(port: PortInBody, throat_radius: float, roof_s: float) -> float:

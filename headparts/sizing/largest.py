@@ -251,6 +251,7 @@ class _Search:
         here, there = self.trials.at(good).findings.get(first.key), first.finding
         if bound_only(here) and self.trials.exactly(good):
             here = self.trials.at(good).findings.get(first.key)
+        here, there = self.trials.told(good, here), self.trials.told(bad, there)
         shown = there if there is not None and there.verdict != "not_run" else here
         return Stop(
             "check",

@@ -19,9 +19,6 @@ from headparts.errors import HeadpartsError
 from headparts.plan import plan_job
 from headparts.sizing.walls import GatheredWalls, Postponed, SharedWalls
 
-AT_THE_END = ("W10",)
-"""Checks that take long and never warn or fail: asked about the size found alone, never on the way."""
-
 
 @dataclass(frozen=True)
 class Question:
@@ -40,17 +37,16 @@ Answers = Mapping[Question, list[Finding]]
 
 
 def questions(context: Context) -> list[Question]:
-    """Everything that a run on the way asks, in the registry's order."""
+    """Everything that a run asks, in the registry's order."""
     made = []
     for index, check in enumerate(REGISTRY):
-        if check.id not in AT_THE_END:
-            made += [Question(index, name) for name, _ in subjects(context, check.per) or ((None, ()),)]
+        made += [Question(index, name) for name, _ in subjects(context, check.per) or ((None, ()),)]
     return made
 
 
 def context_of(job: JobFile, walls: Any) -> Context:
-    """A job under judgement, planned anew, without the notes that change no verdict."""
-    context = Context(plan_job(job), notes=False)
+    """A job under judgement, planned anew, without what changes no verdict."""
+    context = Context(plan_job(job), brief=True)
     vars(context)["walls"] = walls
     return context
 
@@ -89,7 +85,7 @@ def _stopped(finding: Finding, why: str) -> Finding:
 
 def together(context: Context, answers: Answers) -> list[Finding]:
     """The findings of all questions as a run gives them, with repairs and acceptances applied."""
-    found: dict[str, list[Finding]] = {id_: [] for id_ in ids() if id_ not in AT_THE_END}
+    found: dict[str, list[Finding]] = {id_: [] for id_ in ids()}
     for question, findings in answers.items():
         found[question.check.id] += findings
     return judged(context, found)

@@ -12,6 +12,7 @@ from headparts.checks.run import run_checks
 from headparts.checks.sleeve_walls import planned_sleeve_pairs
 from headparts.config.varied import VariedJob
 from headparts.errors import JobFileError
+from headparts.plan import plan_job
 from headparts.sizing.judged import Key, Worse, by_key, worse
 from headparts.sizing.questions import (
     Dependence,
@@ -25,6 +26,8 @@ from headparts.sizing.questions import (
 from headparts.sizing.walls import SharedWalls, bound_only
 
 DIGITS = 12
+LEFT_OUT = ("W08", "W10")
+"""Checks whose values are not worked out at every size; only whether they pass is."""
 
 
 @dataclass(frozen=True)
@@ -168,6 +171,16 @@ class Trials:
             with self._walls.exactly():
                 found = worse(self.own_findings, by_key(run_checks(self._planned(value))))
         return found
+
+    def told(self, value: float, finding: Finding | None) -> Finding | None:
+        """A finding of a size with the value that is left out on the way (`Context.brief`)."""
+        if finding is None or finding.id not in LEFT_OUT:
+            return finding
+        plan = plan_job(self._varied.changed(self.values(value)))
+        with self._walls.exactly():
+            context = Context(plan)
+            vars(context)["walls"] = self._walls
+            return by_key(run_checks(context, [finding.id])).get(finding.key, finding)
 
     def ask_everything(self) -> None:
         """From now on every check is asked at every size; what was tried is forgotten."""
