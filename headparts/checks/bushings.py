@@ -61,8 +61,8 @@ def seat_width(context: Context, station: StationPlan) -> Iterator[Finding]:
 @check("B05", per="bushing")
 def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Ring left between the seat's inner edge and the window's lowest edge."""
-    body, throat, _ = station.inputs("bushing.body.dia", "bushing.bowl.throat", "axis")
-    low, _high = extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
+    station.inputs("bushing.body.dia", "bushing.bowl.throat", "axis")
+    low, _high = _window_ends(context, station)
     ring = low - station.seat_inner_edge_s
     advice = f"raise the port by {max(0.0, 1.2 - ring):.2f} along the valve axis, or drill it smaller"
     yield context.judge(
@@ -70,13 +70,21 @@ def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
     )
 
 
+def _window_ends(context: Context, station: StationPlan) -> tuple[float, float]:
+    """Lowest and highest s of the window between throat and body [mm], worked out once."""
+
+    def made() -> tuple[float, float]:
+        body, throat = station.inputs("bushing.body.dia", "bushing.bowl.throat")
+        return extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
+
+    return context.remember(f"window_ends_{station.name}", made)  # type: ignore[no-any-return]
+
+
 @check("B06", per="bushing")
 def bridge_to_shoulder(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Bushing left between the window's highest edge and the shoulder."""
-    body, throat, length, _ = station.inputs(
-        "bushing.body.dia", "bushing.bowl.throat", "bushing.body.len", "axis"
-    )
-    _low, high = extreme_of_window(window_of(station), throat / 2.0, body / 2.0)
+    _, _, length, _ = station.inputs("bushing.body.dia", "bushing.bowl.throat", "bushing.body.len", "axis")
+    _low, high = _window_ends(context, station)
     yield context.judge(
         "B06",
         subject(station),

@@ -26,6 +26,7 @@ from headparts.sizing.questions import (
 from headparts.sizing.walls import SharedWalls, bound_only
 
 DIGITS = 12
+SAFE = ("pass", "info", "not_run")
 LEFT_OUT = ("W08", "W10")
 """Checks whose values are not worked out at every size; only whether they pass is."""
 
@@ -63,14 +64,23 @@ class Trials:
         self._known: dict[float, Trial] = {}
         self._partly: dict[float, Trial] = {}
         self._contexts: dict[float, Context] = {}
-        moved = varied.unjudged(self.values(own + step))
-        with self._walls.exactly():
-            self._depends: Dependence = dependence(varied.job, moved, self._walls)
+        self._exactly: set[float] = set()
+        self.own_findings: Mapping[Key, Finding] = {}
+        self._ask_all(step)
+        if any(bound_only(each) and each.verdict not in SAFE for each in self.own_findings.values()):
+            with self._walls.exactly():
+                self._ask_all(step)
+            self._exactly.add(own)
+
+    def _ask_all(self, step: float) -> None:
+        """Everything at the job's own size, and what of it depends on the parameter."""
+        job = self._varied.job
+        moved = self._varied.unjudged(self.values(self.own + step))
+        self._depends: Dependence = dependence(job, moved, self._walls)
         self._quick = tuple(each for each in self._depends.moved if each.check.needs == "numbers")
-        own_context = context_of(varied.job, self._walls)
-        self.own_findings = by_key(together(own_context, self._depends.answers))
-        self._known[own] = Trial(own, "", self.own_findings)
-        self._exactly = {own}
+        answers = together(context_of(job, self._walls), self._depends.answers)
+        self.own_findings = by_key(answers)
+        self._known[self.own] = Trial(self.own, "", self.own_findings)
 
     def values(self, value: float) -> dict[str, float]:
         """All keys that move, at one size of the parameter."""
@@ -108,6 +118,8 @@ class Trials:
         self._exactly.add(value)
         with self._walls.exactly():
             self._known[value] = self._tried(value, self._depends.moved)
+        if value == self.own:
+            self.own_findings = self._known[value].findings
         self._contexts.pop(value, None)
         return True
 
