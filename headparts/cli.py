@@ -83,6 +83,13 @@ def parser() -> argparse.ArgumentParser:
         metavar="KEY",
         help="keys that move by the same amount",
     )
+    largest.add_argument(
+        "--risk",
+        type=float,
+        metavar="P",
+        help="in place of the worst cases (W07, W07r, S08 worst_case): the probability of each wall of lying below its "
+        "limit is at most P, as 0.01; the same random draws at every size",
+    )
     largest.add_argument("--json", action="store_true", help="print one JSON object")
 
     thick = _command(commands, "thickness", _thickness, "how thick the solid of a STEP or STL file is")
@@ -190,7 +197,7 @@ def _largest(options: argparse.Namespace) -> int:
     from headparts.sizing import largest
 
     with Terminal(sys.stderr).step("try sizes"):
-        found = largest(options.job, options.parameter, options.smallest, options.together)
+        found = largest(options.job, options.parameter, options.smallest, options.together, options.risk)
     if options.json:
         print(json.dumps(found.as_json(), indent=1, allow_nan=False))
     else:

@@ -6,7 +6,7 @@ import textwrap
 
 from headparts.reports.numbers import limit_text, number
 from headparts.reports.terminal import Terminal
-from headparts.sizing import CurvePoint, Largest, Stop
+from headparts.sizing import CurvePoint, Largest, Likeliest, Stop
 
 ROWS = 12
 
@@ -20,7 +20,7 @@ def print_largest(found: Largest, terminal: Terminal) -> None:
     terminal.line(f"{'size':>12} {'margin':>9}  least margin of the checks that depend on it")
     for point in chosen(found):
         share = "-" if point.margin is None else f"{100.0 * point.margin:.2f} %"
-        mark = " <" if point.value == found.value else ""
+        mark = " <" if point.value == found.value else " (the job's own)" if point.value == found.own else ""
         terminal.line(
             f"{_size(point.value):>12} {share:>9}  {point.id} {point.subject} {point.quantity}{mark}".rstrip()
         )
@@ -49,6 +49,8 @@ def lines(found: Largest) -> list[str]:
             f"beyond a gap safe again from {_size(island.low)} to {_size(island.high)}{unit}: not reached by going "
             f"{more} step by step, judge it as a job of its own"
         )
+    if found.risk is not None:
+        made += _rule(found.risk)
     if found.failing:
         made.append(
             "fails at the job's own value already and does not bind unless it gets worse: "
@@ -66,11 +68,27 @@ def lines(found: Largest) -> list[str]:
     return made
 
 
+def _rule(risk: Likeliest) -> list[str]:
+    """The rule of a stated risk in full, and what it found."""
+    made = [
+        f"rule: the probability of each wall of lying below its limit, by the half-widths of the job, is at most "
+        f"{risk.most:g}; it stands in place of the worst cases W07, W07r and S08 worst_case, all other checks hold; "
+        f"{risk.samples} draws, the same at every size; what is more at the job's own value may not grow"
+    ]
+    if risk.subject:
+        made.append(
+            f"likeliest at this size: {risk.subject} below its limit {risk.below:.4g}, broken through {risk.through:.4g}"
+        )
+    return made
+
+
 def chosen(found: Largest) -> list[CurvePoint]:
     """At most a dozen points of the curve, evenly taken, with the size found among them."""
     step = max(1, len(found.curve) // ROWS)
     return [
-        point for index, point in enumerate(found.curve) if index % step == 0 or point.value == found.value
+        point
+        for index, point in enumerate(found.curve)
+        if index % step == 0 or point.value in (found.value, found.own)
     ]
 
 

@@ -17,6 +17,7 @@ from headparts.config import JobFile
 from headparts.config.watched import watched
 from headparts.errors import HeadpartsError
 from headparts.plan import plan_job
+from headparts.sizing.probable import Probabilities
 from headparts.sizing.walls import GatheredWalls, Postponed, SharedWalls
 
 
@@ -33,6 +34,7 @@ class Question:
         return REGISTRY[self.index]
 
 
+RULE = "rule of probabilities"
 Answers = Mapping[Question, list[Finding]]
 
 
@@ -44,10 +46,15 @@ def questions(context: Context) -> list[Question]:
     return made
 
 
-def context_of(job: JobFile, walls: Any) -> Context:
-    """A job under judgement, planned anew, without what changes no verdict."""
+def context_of(job: JobFile, walls: Any, rule: Probabilities | None = None) -> Context:
+    """A job under judgement, planned anew, without what changes no verdict.
+
+    ``rule`` puts probabilities in place of worst cases.
+    """
     context = Context(plan_job(job), brief=True)
     vars(context)["walls"] = walls
+    if rule is not None:
+        context.memory[RULE] = rule
     return context
 
 
@@ -58,7 +65,9 @@ def answered(context: Context, question: Question, before: Iterable[Finding] = (
         if question.subject is None:
             return list(ask(context, check))
         arguments = dict(subjects(context, check.per))[question.subject]
-        return answer(context, check, question.subject, arguments)
+        found = answer(context, check, question.subject, arguments)
+        rule = context.memory.get(RULE)
+        return found if rule is None else rule.instead(context, check.id, question.subject, found)
     except (HeadpartsError, ArithmeticError, ValueError) as error:
         stopped = [_stopped(finding, str(error)) for finding in before]
         if not stopped:
@@ -109,7 +118,9 @@ class Dependence:
         return tuple(question for question in self.moved if question in wanted)
 
 
-def dependence(job: JobFile, other: JobFile, walls: SharedWalls) -> Dependence:
+def dependence(
+    job: JobFile, other: JobFile, walls: SharedWalls, rule: Probabilities | None = None
+) -> Dependence:
     """Ask everything about ``job``, each question with a plan of its own, and note which reads what moves.
 
     ``other`` is the job with the numbers changed that move; only where they stand matters, not their values.
@@ -118,12 +129,12 @@ def dependence(job: JobFile, other: JobFile, walls: SharedWalls) -> Dependence:
     telling = watched(job, other, lambda: read.append(True))
     answers: dict[Question, list[Finding]] = {}
     moved = []
-    plain = context_of(job, walls)
+    plain = context_of(job, walls, rule)
     every = questions(plain)
     measure_together([plain], every, walls)
     for question in every:
         read.clear()
-        answers[question] = answered(context_of(telling, walls), question)
+        answers[question] = answered(context_of(telling, walls, rule), question)
         if read:
             moved.append(question)
     return Dependence(answers, tuple(moved))

@@ -50,7 +50,8 @@ class CurvePoint:
     ``margin`` is the distance to the limit as a share of the limit (of half its width where it is a range, as it
     stands where the limit is 0), negative beyond it; None where no judged check depends on the parameter. A check
     that fails at the job's own size counts from its margin there. Beyond the first edge a size is given up as soon
-    as one check is worse: the margin there is that of the checks asked, and the least is no greater.
+    as one check is worse: the margin there is that of the checks asked, and the least is no greater. A few points lie
+    on the side of the job's own size that was not asked for.
     """
 
     value: float
@@ -74,6 +75,23 @@ class Change:
 
 
 @dataclass(frozen=True)
+class Likeliest:
+    """The rule of a stated risk, and the wall that comes nearest to it at the size found.
+
+    ``most``: what the probability of each wall of lying below its limit may be at most; it stands in place of the
+    worst cases W07, W07r and S08 worst_case. ``samples`` draws from ``seed``, the same at every size. ``below`` and
+    ``through``: the probabilities of the wall ``subject`` of lying below its limit and of being broken through.
+    """
+
+    most: float
+    samples: int
+    seed: int
+    subject: str = ""
+    below: float = 0.0
+    through: float = 0.0
+
+
+@dataclass(frozen=True)
 class Largest:
     """The largest (``smallest``: the smallest) safe value of ``parameter``.
 
@@ -84,7 +102,7 @@ class Largest:
     ``scan_step`` apart at most: a narrower gap can hide between them unless a margin points at it; further
     on the steps grow. ``legal`` is what the reader accepts from the job's own value on, on the side looked
     at; ``stop`` is what ends the range and ``next`` what would end it if the check in ``stop`` were waived.
-    Sizes are in ``unit`` (mm; empty: deg or the unit of the key), to ``step``.
+    ``risk`` is None without a stated risk. Sizes are in ``unit`` (mm; empty: deg or the unit of the key), to ``step``.
     """
 
     parameter: str
@@ -105,6 +123,7 @@ class Largest:
     checks: tuple[str, ...]
     scan_step: float
     trials: int
+    risk: Likeliest | None = None
 
     def as_json(self) -> dict[str, Any]:
         """Plain data for JSON: numbers or null, never NaN."""

@@ -14,6 +14,7 @@ from headparts.config.varied import VariedJob
 from headparts.errors import JobFileError
 from headparts.plan import plan_job
 from headparts.sizing.judged import Key, Worse, by_key, worse
+from headparts.sizing.probable import BELOW, THROUGH, Probabilities
 from headparts.sizing.questions import (
     Dependence,
     Question,
@@ -23,6 +24,7 @@ from headparts.sizing.questions import (
     measure_together,
     together,
 )
+from headparts.sizing.result import Likeliest
 from headparts.sizing.walls import SharedWalls, bound_only
 
 DIGITS = 12
@@ -51,15 +53,22 @@ class Trial:
 
 
 class Trials:
-    """All sizes tried so far."""
+    """All sizes tried so far. ``risk``: the probability that takes the place of worst cases, None for these."""
 
     def __init__(
-        self, varied: VariedJob, parameter: str, along: Sequence[str], own: float, step: float
+        self,
+        varied: VariedJob,
+        parameter: str,
+        along: Sequence[str],
+        own: float,
+        step: float,
+        risk: float | None = None,
     ) -> None:
         self.parameter, self.own = parameter, own
         self._varied = varied
         self._starts = {key: varied.job.quantities[key].value for key in (parameter, *along)}
         self._walls = SharedWalls()
+        self.rule = None if risk is None else Probabilities(risk, self._walls)
         self._legal: dict[float, str] = {}
         self._known: dict[float, Trial] = {}
         self._partly: dict[float, Trial] = {}
@@ -76,9 +85,9 @@ class Trials:
         """Everything at the job's own size, and what of it depends on the parameter."""
         job = self._varied.job
         moved = self._varied.unjudged(self.values(self.own + step))
-        self._depends: Dependence = dependence(job, moved, self._walls)
+        self._depends: Dependence = dependence(job, moved, self._walls, self.rule)
         self._quick = tuple(each for each in self._depends.moved if each.check.needs == "numbers")
-        answers = together(context_of(job, self._walls), self._depends.answers)
+        answers = together(context_of(job, self._walls, self.rule), self._depends.answers)
         self.own_findings = by_key(answers)
         self._known[self.own] = Trial(self.own, "", self.own_findings)
 
@@ -178,11 +187,17 @@ class Trials:
 
     def in_full(self, value: float) -> list[Worse]:
         """What is worse at a size by a run of every check there is, nothing taken over from another size."""
-        found = worse(self.own_findings, by_key(run_checks(self._planned(value))))
+        found = worse(self.own_findings, by_key(self._whole_run(value)))
         if any(bound_only(each.finding) for each in found):
             with self._walls.exactly():
-                found = worse(self.own_findings, by_key(run_checks(self._planned(value))))
+                found = worse(self.own_findings, by_key(self._whole_run(value)))
         return found
+
+    def _whole_run(self, value: float) -> list[Finding]:
+        context = self._planned(value)
+        if self.rule is None:
+            return run_checks(context)
+        return together(context, self._answers(context, self._depends.answers))
 
     def told(self, value: float, finding: Finding | None) -> Finding | None:
         """A finding of a size with the value that is left out on the way (`Context.brief`)."""
@@ -193,6 +208,23 @@ class Trials:
             context = Context(plan)
             vars(context)["walls"] = self._walls
             return by_key(run_checks(context, [finding.id])).get(finding.key, finding)
+
+    def likeliest(self, value: float) -> Likeliest | None:
+        """The wall that is the likeliest to lie below its limit at a size, when probabilities are asked for."""
+        if self.rule is None:
+            return None
+        found = self.at(value).findings
+        rows = [
+            each
+            for each in found.values()
+            if each.quantity == BELOW and each.value is not None and each.verdict != "info"
+        ]
+        rule = self.rule.most, self.rule.samples, self.rule.seed
+        if not rows:
+            return Likeliest(*rule)
+        top = max(rows, key=lambda each: each.value or 0.0)
+        through = found.get((top.id, top.subject, top.case, THROUGH))
+        return Likeliest(*rule, top.subject, top.value or 0.0, (through and through.value) or 0.0)
 
     def ask_everything(self) -> None:
         """From now on every check is asked at every size; what was tried is forgotten."""
@@ -207,7 +239,7 @@ class Trials:
         return [every[value] for value in sorted(every)]
 
     def _planned(self, value: float) -> Context:
-        return context_of(self._varied.changed(self.values(value)), self._walls)
+        return context_of(self._varied.changed(self.values(value)), self._walls, self.rule)
 
     def _context(self, value: float) -> Context:
         if value not in self._contexts:

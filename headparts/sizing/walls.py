@@ -40,7 +40,7 @@ class SharedWalls(WallStore):
     def measure(self, pairs: Iterable[tuple[Void, Void]]) -> list[Wall]:
         """The walls of all pairs, in order."""
         wanted = list(pairs)
-        keys = [(self._content(first), self._content(second)) for first, second in wanted]
+        keys = [(self.content(first), self.content(second)) for first, second in wanted]
         new = {key: pair for key, pair in zip(keys, wanted, strict=True) if self._wall(key) is None}
         if not self.exact:
             self._bounded.update(zip(new, _bounds(list(new.values())), strict=True))
@@ -59,7 +59,7 @@ class SharedWalls(WallStore):
 
     def knows(self, first: Void, second: Void) -> bool:
         """Whether the pair was measured, in whatever job."""
-        return self._wall((self._content(first), self._content(second))) is not None
+        return self._wall((self.content(first), self.content(second))) is not None
 
     def _wall(self, key: Content) -> Wall | None:
         if key in self._measured:
@@ -67,7 +67,8 @@ class SharedWalls(WallStore):
         bound = None if self.exact else self._bounded.get(key)
         return bound if bound is not None and bound.lower > FAR else None
 
-    def _content(self, void: Void) -> bytes:
+    def content(self, void: Void) -> bytes:
+        """What a void is, wherever it stands."""
         if id(void) not in self._contents:
             self._contents[id(void)] = void, pickle.dumps(void)
         return self._contents[id(void)][1]

@@ -77,7 +77,8 @@ def test_the_curve_is_the_share_of_the_limit_left(job):
     for point in found.curve:
         if point.value <= found.value and point.id == "B08":
             assert point.margin == pytest.approx((16.5 - point.value) / 2 / 2.5 - 1, abs=1e-9)
-    assert found.curve[0].value == 10.0
+    assert 10.0 in {point.value for point in found.curve}
+    assert found.curve[0].value < 10.0
     assert any(point.margin is not None and point.margin < 0 for point in found.curve)
 
 
