@@ -18,8 +18,8 @@ from headparts.plan import Inputs, MissingInput, Plan
 class Context:
     """One job under judgement.
 
-    ``brief`` leaves out what takes long and changes no pass, warn or fail: what metal a wall is, the sizes of an
-    opening (W08) and of a thin area (W10), whose rows then have no value.
+    ``brief`` leaves out what takes long and changes no pass, warn or fail: what metal a wall is, what is said beside
+    the cover of an opening (S05), the sizes of an opening (W08) and of a thin area (W10), whose rows then have no value.
     """
 
     plan: Plan

@@ -132,10 +132,10 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             yield from context.not_run("S05", repair.name, gap, case=case)
             continue
         found = opening_of(repair, shift)
-        note = (
-            "the sleeve's bore does not open into the cavity" if found is None else cover_note(repair, shift)
-        )
-        measured = measured_note(repair) if case == "nominal" else ""
+        note = "the sleeve's bore does not open into the cavity" if found is None else ""
+        if found is not None and not context.brief:
+            note = cover_note(repair, shift)
+        measured = measured_note(repair) if case == "nominal" and not context.brief else ""
         for quantity in ("cover_inner", "cover_outer"):
             more = measured if quantity == "cover_inner" else ""
             value = None

@@ -68,5 +68,5 @@ def _read(reading):
     except JobFileError as error:
         return [(fault.line, fault.key, fault.message) for fault in error.faults]
     numbers = {key: (q.value, q.u, q.by) for key, q in job.quantities.items()}
-    blocks = {key: value for key, value in vars(job).items() if key not in ("path", "quantities")}
+    blocks = {key: value for key, value in vars(job).items() if key not in ("path", "quantities", "places")}
     return blocks, numbers

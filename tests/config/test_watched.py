@@ -49,7 +49,7 @@ def test_a_watched_job_is_the_job(varied, key):
     job = watched(varied.job, other, lambda: None)
     for each in varied.job.quantities:
         assert job.get(each) == varied.job.get(each)
-    assert type(job) is type(varied.job)
+    assert isinstance(job, type(varied.job))
     assert {each: q.value for each, q in job.quantities.items()} == {
         each: q.value for each, q in varied.job.quantities.items()
     }
