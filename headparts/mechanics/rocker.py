@@ -13,6 +13,7 @@ from headparts.mechanics.arrays import (
     NOT_NEGATIVE,
     POSITIVE,
     ArrayLike,
+    FloatArray,
     Result,
     numbers,
     plain,
@@ -144,6 +145,18 @@ def adjuster_need(
     return plain(need if at_valve_end else need / np.asarray(ratio, dtype=np.float64))
 
 
+def _heights(
+    arm: ArrayLike, lowest: ArrayLike, highest: ArrayLike
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Arm, and the distances nearest to and farthest from the pivot's height between two heights."""
+    b, low, high = numbers(arm=(arm, POSITIVE), lowest=(lowest, ANY), highest=(highest, ANY))
+    require(low <= high, "lowest", lowest, "must not exceed highest")
+    require(
+        (np.abs(low) < b) & (np.abs(high) < b), "highest", highest, "both heights must stay within the arm"
+    )
+    return b, np.clip(0.0, low, high), np.maximum(np.abs(low), np.abs(high))
+
+
 def pad_sweep(arm: ArrayLike, lowest: ArrayLike, highest: ArrayLike) -> Result:
     """Sideways travel of a point on a turning arm between two heights above or below the pivot.
 
@@ -163,14 +176,56 @@ def pad_sweep(arm: ArrayLike, lowest: ArrayLike, highest: ArrayLike) -> Result:
     >>> round(pad_sweep(11.4, -1.6, 1.6), 4), round(pad_sweep(11.4, -0.4, 2.8), 4)
     (0.1128, 0.3492)
     """
-    b, low, high = numbers(arm=(arm, POSITIVE), lowest=(lowest, ANY), highest=(highest, ANY))
-    require(low <= high, "lowest", lowest, "must not exceed highest")
-    require(
-        (np.abs(low) < b) & (np.abs(high) < b), "highest", highest, "both heights must stay within the arm"
-    )
-    nearest = np.clip(0.0, low, high)
-    farthest = np.maximum(np.abs(low), np.abs(high))
+    b, nearest, farthest = _heights(arm, lowest, highest)
     return plain(np.sqrt(b**2 - nearest**2) - np.sqrt(b**2 - farthest**2))
+
+
+def small_angle_sweep(arm: ArrayLike, lowest: ArrayLike, highest: ArrayLike) -> Result:
+    """Sideways travel by the small-angle formula, for comparison with pad_sweep.
+
+        sweep = (f^2 - n^2)/(2 b)     f, n = heights farthest from and nearest to the pivot, n = 0 when between
+
+    Parameters (scalars or arrays that broadcast):
+        arm [mm]: b, length from pivot to the point
+        lowest [mm]: height of the point at one end of its travel, above the pivot positive
+        highest [mm]: height at the other end, not below lowest
+    Returns:
+        [mm] travel square to the valve, 0 or more, broadcast shape
+    Raises:
+        ParameterError: a value not finite, lowest above highest, a height beyond the arm
+    Validity: reads low: by 1 % at heights of 0.2 arms, 5 % at 0.43; pad_sweep is exact.
+    Source: first term of the series of sqrt(b^2 - h^2).
+
+    >>> round(small_angle_sweep(11.4, -1.6, 1.6), 4), round(small_angle_sweep(11.4, 1.6, 4.8), 4)
+    (0.1123, 0.8982)
+    """
+    b, nearest, farthest = _heights(arm, lowest, highest)
+    return plain((farthest**2 - nearest**2) / (2 * b))
+
+
+def pad_path(arm: ArrayLike, closed_height: ArrayLike, lift: ArrayLike) -> Result:
+    """Where the pad stands over the valve tip at a lift, by the true turning of the arm.
+
+        x = sqrt(b^2 - (h - L)^2) - sqrt(b^2 - h^2)
+
+    Parameters (scalars or arrays that broadcast):
+        arm [mm]: b, from the pivot to the pad's point of contact; for a round pad to the middle of its arc
+        closed_height [mm]: h, of that point above the pivot with the valve closed
+        lift [mm]: L, of the valve, 0 or more: the point goes down by it
+    Returns:
+        [mm] shift square to the valve from where it stood closed, away from the pivot positive, broadcast shape
+    Raises:
+        ParameterError: a value not finite or out of range, a height beyond the arm
+    Validity: flat tip square to the valve; under a round pad the contact stays below the middle of the arc.
+    Source: geometry of the circle.
+
+    >>> [round(float(x), 4) for x in pad_path(11.4, 1.6, [0.0, 1.6, 3.2])]
+    [0.0, 0.1128, 0.0]
+    """
+    b, h, up = numbers(arm=(arm, POSITIVE), closed_height=(closed_height, ANY), lift=(lift, NOT_NEGATIVE))
+    inside = (np.abs(h) < b) & (np.abs(h - up) < b)
+    require(inside, "closed_height", closed_height, "must stay within the arm, closed and lifted")
+    return plain(np.sqrt(b**2 - (h - up) ** 2) - np.sqrt(b**2 - h**2))
 
 
 def half_sweep(arm: ArrayLike, lift: ArrayLike, tip_rise: ArrayLike, thickness: ArrayLike) -> Result:
