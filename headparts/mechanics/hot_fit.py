@@ -56,7 +56,8 @@ def interference_range_at(
         for ah, ab in bands
     ]
     lows, highs = zip(*moved, strict=True)
-    return plain(np.minimum.reduce(lows)), plain(np.maximum.reduce(highs))
+    low, high = np.broadcast_arrays(np.minimum.reduce(lows), np.maximum.reduce(highs))
+    return plain(low), plain(high)
 
 
 def pressure_range_at(

@@ -28,7 +28,7 @@ import time
 import types
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import pytest
 
@@ -181,9 +181,12 @@ class Runner:
         texts = {item.path: item.path.read_text(encoding="utf-8") for item in items}
         near = {path for path, text in texts.items() if _speaks_of(text, name, short)}
         wanted = [item for item in items if item.path in near or not near]  # plumbing: all of them
-        wrong = _failing(wanted, lambda: None)
+        taken: dict[str, float] = {}
+        wrong = _failing(wanted, lambda: None, taken)
         if wrong is not None:
-            raise SystemExit(f"{name}: {wrong} fails without any change")
+            print(f"{name}: {wrong} fails without any change", flush=True)
+            return
+        wanted.sort(key=lambda item: taken.get(item.nodeid, LIMIT))  # quick ones first
         begun, killed, total, left = time.monotonic(), 0, 0, []
         for mutant in mutants(file.read_text(encoding="utf-8")):
             total += 1
@@ -209,37 +212,53 @@ def _speaks_of(text: str, name: str, short: str) -> bool:
     return re.search(rf"{room}\.{short}\b|from {room} import [^#]*?\b{short}\b", text) is not None
 
 
-def _failing(items: list[pytest.Item], prepare: Callable[[], None]) -> str | None:
-    """Name of the first test that fails in a forked process, "time" or "crash", or None."""
+def _failing(
+    items: list[pytest.Item], prepare: Callable[[], None], taken: dict[str, float] | None = None
+) -> str | None:
+    """Name of the first test that fails in a forked process, "time" or "crash", or None; ``taken`` gets their times."""
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
         os.close(reading)
-        with open(os.devnull, "w", encoding="utf-8") as nowhere:
+        with (
+            open(os.devnull, "w", encoding="utf-8") as nowhere,
+            open(writing, "w", encoding="utf-8") as answer,
+        ):
             os.dup2(nowhere.fileno(), 1)
             os.dup2(nowhere.fileno(), 2)
-            os.write(writing, _run(items, prepare).encode())
+            _run(items, prepare, answer)
+            answer.flush()
             os._exit(0)
     os.close(writing)
-    ready, _, _ = select.select([reading], [], [], LIMIT)
-    said = os.read(reading, 4096).decode() if ready else "time"
-    os.close(reading)
-    if not ready:
+    wait = LIMIT if taken is None else 10 * LIMIT
+    said = ""
+    with open(reading, encoding="utf-8") as answer:
+        while select.select([answer], [], [], wait)[0] and (line := answer.readline()):
+            what, _, rest = line.rstrip("\n").partition(" ")
+            if what != "passed":
+                said = line.rstrip("\n")
+                break
+            seconds, _, nodeid = rest.partition(" ")
+            if taken is not None:
+                taken[nodeid] = float(seconds)
+    if not said:
         os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    return None if said == "all passed" else said or "crash"
+    return None if said == "all passed" else said.removeprefix("failed ") or "time or crash"
 
 
-def _run(items: list[pytest.Item], prepare: Callable[[], None]) -> str:
+def _run(items: list[pytest.Item], prepare: Callable[[], None], answer: IO[str]) -> None:
     try:
         prepare()
         for item in items:
-            for report in _reports(item):
-                if report.failed:
-                    return item.nodeid
-        return "all passed"
+            begun = time.perf_counter()
+            if any(report.failed for report in _reports(item)):
+                print("failed", item.nodeid, file=answer, flush=True)
+                return
+            print("passed", round(time.perf_counter() - begun, 6), item.nodeid, file=answer, flush=True)
+        print("all passed", file=answer, flush=True)
     except BaseException as error:
-        return f"crash: {type(error).__name__}: {error}"
+        print("crash:", type(error).__name__, str(error).replace("\n", " "), file=answer, flush=True)
 
 
 def _reports(item: pytest.Item) -> list[pytest.TestReport]:
