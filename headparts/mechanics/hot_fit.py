@@ -11,7 +11,17 @@ from itertools import product
 
 import numpy as np
 
-from headparts.mechanics.arrays import ANY, EXPANSION, POSITIVE, TEMPERATURE, ArrayLike, Result, numbers, plain, require
+from headparts.mechanics.arrays import (
+    ANY,
+    EXPANSION,
+    POSITIVE,
+    TEMPERATURE,
+    ArrayLike,
+    Result,
+    numbers,
+    plain,
+    require,
+)
 from headparts.mechanics.press_fit import contact_pressure
 from headparts.mechanics.thermal import (
     REFERENCE_TEMPERATURE,

@@ -86,7 +86,22 @@ def interference_at(
     return plain(i + d * (ab * (tb - REFERENCE_TEMPERATURE) - ah * (th - REFERENCE_TEMPERATURE)))
 
 
-def _band(key: str, band: tuple[float, float]) -> tuple[FloatArray, FloatArray]:
+def cte_band(key: str, band: tuple[float, float]) -> tuple[FloatArray, FloatArray]:
+    """Check a band of expansion coefficients and return its two ends.
+
+    Parameters:
+        key [-]: name of the argument, for messages
+        band [1/K]: pair (low, high), numbers or arrays
+    Returns:
+        [1/K] pair of arrays (low, high)
+    Raises:
+        ParameterError: not a pair, a coefficient not finite or outside 0 to 1e-3, a band whose low exceeds its high
+    Validity: mean coefficients from 20 degC to the temperature of use.
+    Source: definition of the linear expansion coefficient.
+
+    >>> cte_band("hub_cte_band", (21.1e-6, 22.7e-6))
+    (array(2.11e-05), array(2.27e-05))
+    """
     try:
         first, second = band
     except (TypeError, ValueError) as error:
@@ -123,7 +138,9 @@ def least_interference_at(
     """
     corners = [
         interference_at(interference, diameter, ah, hub_temperature, ab, bush_temperature)
-        for ah, ab in product(_band("hub_cte_band", hub_cte_band), _band("bush_cte_band", bush_cte_band))
+        for ah, ab in product(
+            cte_band("hub_cte_band", hub_cte_band), cte_band("bush_cte_band", bush_cte_band)
+        )
     ]
     return plain(np.minimum.reduce(corners))
 
@@ -185,7 +202,9 @@ def least_assembly_slip(
     """
     corners = [
         assembly_slip(tight_interference, diameter, ah, hub_temperature, ab, bush_temperature)
-        for ah, ab in product(_band("hub_cte_band", hub_cte_band), _band("bush_cte_band", bush_cte_band))
+        for ah, ab in product(
+            cte_band("hub_cte_band", hub_cte_band), cte_band("bush_cte_band", bush_cte_band)
+        )
     ]
     return plain(np.minimum.reduce(corners))
 

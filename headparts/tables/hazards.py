@@ -36,6 +36,14 @@ def _cautions() -> dict[str, tuple[str, Caution]]:
 def caution_keys() -> tuple[str, ...]:
     """Keys of all cautions, hazards of materials first, then the steps in the order of the work.
 
+    Parameters: none
+    Returns:
+        [-] tuple of keys
+    Raises:
+        TableError: a faulty table
+    Validity: reminders, not instructions; local law and data sheets come first.
+    Source: common practice, no source.
+
     >>> caution_keys()[:2]
     ('beryllium', 'pressing')
     """
@@ -45,7 +53,14 @@ def caution_keys() -> tuple[str, ...]:
 def caution(key: str) -> Caution:
     """Return the caution for a hazard of a material ("beryllium") or a step of the work ("pressing").
 
-    Raises TableError for a key that is not there, naming those that are.
+    Parameters:
+        key [-]: one of caution_keys()
+    Returns:
+        Caution [-]: title, short and full text
+    Raises:
+        TableError: a key that is not there, naming those that are
+    Validity: reminders, not instructions; local law and data sheets come first.
+    Source: common practice, no source.
 
     >>> caution("beryllium").title
     'Beryllium in the copper alloy'
@@ -57,6 +72,14 @@ def caution(key: str) -> Caution:
 
 def step_cautions() -> tuple[Caution, ...]:
     """Cautions of the steps of the work, in the order of the work.
+
+    Parameters: none
+    Returns:
+        [-] tuple of Caution
+    Raises:
+        TableError: a faulty table
+    Validity: reminders, not instructions; local law and data sheets come first.
+    Source: common practice, no source.
 
     >>> step_cautions()[0].key
     'pressing'

@@ -9,6 +9,14 @@ from headparts.tables.loader import number_in, read_table
 def instruments() -> tuple[str, ...]:
     """Names of all instruments in the table.
 
+    Parameters: none
+    Returns:
+        [-] tuple of names, in table order
+    Raises:
+        TableError: a faulty table
+    Validity: workshop instruments of a small shop.
+    Source: common practice, no source.
+
     >>> "micrometer" in instruments()
     True
     """

@@ -1,7 +1,8 @@
 """General tolerances of ISO 2768-1: linear sizes, outer radii and chamfers, angles.
 
-ISO 2768-2 (letters H, K, L) was replaced by ISO 22081:2021, which holds no values; ISO 2768-1 remained in
-force (both from memory). A size below 0.5 mm, such as a 0.35 mm wall, is not covered: its tolerance must
+ISO 2768-2 (letters H, K, L) is withdrawn; ISO 22081:2021 stands in its place (public catalogue record of both) and
+gives rules only, no values (from memory): a drawing that calls it must state its values. ISO 2768-1 remained in force
+(from memory). A size below 0.5 mm, such as a 0.35 mm wall, is not covered: its tolerance must
 stand beside the size.
 """
 
@@ -22,7 +23,14 @@ _NOTE = re.compile(r"(?:ISO\s*2768\s*-?\s*)?([fmcv])\s*([HKL])?")
 def parse_general_class(text: str) -> tuple[str, str | None]:
     """Read a general tolerance such as 'ISO 2768-mK' or 'm': letter of part 1 and, if given, of part 2.
 
-    Raises TableError for anything else, naming the letters there are.
+    Parameters:
+        text [-]: f, m, c or v, with H, K or L behind it or not, with the name of the standard or not
+    Returns:
+        [-] pair (letter of part 1, letter of part 2 or None)
+    Raises:
+        TableError: anything else, naming the letters there are
+    Validity: part 2 is withdrawn: its letter is read from old drawings, no table here holds its values.
+    Source: ISO 2768-1:1989 and ISO 2768-2:1989 (from memory).
 
     >>> parse_general_class("ISO 2768-mK"), parse_general_class("f")
     (('m', 'K'), ('f', None))

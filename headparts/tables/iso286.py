@@ -129,7 +129,14 @@ def _checked_size(size: float) -> float:
 def parse_grade(grade: str | int) -> str:
     """Read a grade written as 'IT7', '7' or 7 and return '7' ('01' and '0' are grades too).
 
-    Raises TableError for anything else, naming the grades there are.
+    Parameters:
+        grade [-]: text or whole number
+    Returns:
+        [-] the grade without IT
+    Raises:
+        TableError: anything else, naming the grades there are
+    Validity: IT01, IT0, IT1 to IT18.
+    Source: ISO 286-1:2010, grades of the table of standard tolerances.
 
     >>> parse_grade("IT7")
     '7'
@@ -143,7 +150,15 @@ def parse_grade(grade: str | int) -> str:
 def parse_class(text: str) -> ToleranceClass:
     """Read a tolerance class such as 'H7' or 's6': capitals for holes, small letters for shafts.
 
-    Raises TableError for anything else, naming what there is.
+    Parameters:
+        text [-]: letters of the deviation and grade
+    Returns:
+        ToleranceClass [-]: letters and grade
+    Raises:
+        TableError: anything else, naming what there is
+    Validity: A to ZC and a to zc with CD, EF, FG, JS, cd, ef, fg, js; whether the tables hold the class at a size
+        is said by deviations.
+    Source: ISO 286-1:2010, letters of the fundamental deviations.
 
     >>> parse_class("H7")
     ToleranceClass(letters='H', grade='7')
@@ -162,7 +177,14 @@ def parse_class(text: str) -> ToleranceClass:
 def parse_fit(text: str) -> tuple[ToleranceClass, ToleranceClass]:
     """Read a fit such as 'H7/s6': hole class, stroke, shaft class.
 
-    Raises TableError when it is not a hole and a shaft.
+    Parameters:
+        text [-]: hole class, stroke, shaft class
+    Returns:
+        [-] pair of ToleranceClass (hole, shaft)
+    Raises:
+        TableError: a text that is not a hole and a shaft, or an unknown class
+    Validity: as parse_class.
+    Source: ISO 286-1:2010, writing of a fit.
 
     >>> [str(part) for part in parse_fit("H7/s6")]
     ['H7', 's6']

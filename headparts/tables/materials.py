@@ -61,6 +61,14 @@ def _values() -> tuple[MaterialValue, ...]:
 def materials() -> tuple[str, ...]:
     """Names of all materials in the table, sorted.
 
+    Parameters: none
+    Returns:
+        [-] tuple of names
+    Raises:
+        TableError: a faulty table
+    Validity: related alloys stand under one name.
+    Source: named in each value.
+
     >>> "cu_be" in materials() and "al_bronze" in materials()
     True
     """

@@ -27,10 +27,7 @@ PLUMBING = {
     "group_ranges",
     "find_range",
 }
-LOOK_UPS = {
-    "parse_grade", "parse_class", "parse_fit", "parse_general_class", "instruments", "materials", "caution",
-    "caution_keys", "step_cautions",
-}  # fmt: skip
+"""Entry checks and the table reader: no formula, so no source and no range of validity."""
 
 
 def public_functions():
@@ -40,7 +37,7 @@ def public_functions():
                 yield module, name, function
 
 
-FORMULAS = [item for item in public_functions() if item[1] not in PLUMBING | LOOK_UPS]
+FORMULAS = [item for item in public_functions() if item[1] not in PLUMBING]
 
 
 def ids(items):
@@ -62,7 +59,14 @@ def test_docstring_of_a_formula(module, name, function):
     returns = text[text.index("Returns:") : text.index("Raises:")]
     assert re.search(r"\[[^\]]+\]", returns), f"{name}: no unit of the result"
     assert re.search(r"(ParameterError|TableError):", text[text.index("Raises:") :]), name
-    assert len(text[text.index("Source:") :].split(">>>")[0].split()) > 1, f"{name}: empty source"
+    for heading in ("Validity:", "Source:"):
+        said = text[text.index(heading) + len(heading) :].split(">>>")[0].split("Source:")[0]
+        assert re.search(r"\w", said), f"{name}: nothing said under {heading}"
+    assert text.count(">>>") >= 1, f"{name}: no example"
+    order = [
+        text.index(word) for word in ("Parameters", "Returns:", "Raises:", "Validity:", "Source:", ">>>")
+    ]
+    assert order == sorted(order), f"{name}: order of the sections"
 
 
 @pytest.mark.parametrize(
