@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from headparts.geometry.skin import Floats, Ints, Skin
 from headparts.geometry.triangles import ray_hits
 
 LEAF = 4
+ODD = (0.4231, 0.2718, 0.8643)
+"""A direction along no axis, plane or usual tilt of a head."""
 RAYS = 1000
 """Rays walked together: keeps the memory small."""
 
@@ -49,6 +52,33 @@ class BoxTree:
             far[block[ray]] = hit[order][first]
             which[block[ray]] = triangle[order][first]
         return far, which
+
+    def crossings(self, start: Floats, along: Floats) -> tuple[Ints, Floats]:
+        """Every place where endless lines (start and unit direction, (n, 3)) pass the skin.
+
+        Returns the line (k,) and how far along it (k,), by line and then by distance, before the start too.
+        """
+        lines, places = [], []
+        low, high = self._levels[-1]
+        far = float(np.linalg.norm(high[0] - low[0])) + float(np.abs(start).max(initial=0.0)) * 2.0 + 1.0
+        begin = start - far * along
+        for block in np.array_split(np.arange(len(start)), max(1, -(-len(start) // RAYS))):
+            ray, triangle = self._candidates(begin[block], along[block])
+            hit = ray_hits(begin[block][ray], along[block][ray], self._corners[triangle])
+            good = np.isfinite(hit)
+            ray, hit = ray[good], hit[good]
+            order = np.lexsort((hit, ray))
+            lines.append(block[ray[order]])
+            places.append(hit[order] - far)
+        return np.concatenate(lines), np.concatenate(places)
+
+    def contains(self, points: Floats, along: tuple[float, float, float] = ODD) -> NDArray[np.bool_]:
+        """Whether points (n, 3) lie inside the skin: an odd number of crossings before them."""
+        direction = np.broadcast_to(np.asarray(along) / np.linalg.norm(along), points.shape)
+        line, place = self.crossings(points, direction)
+        before = np.bincount(line[place < 0.0], minlength=len(points))
+        found: NDArray[np.bool_] = before % 2 == 1
+        return found
 
     def _candidates(self, start: Floats, along: Floats) -> tuple[Ints, Ints]:
         """Pairs (ray, triangle) whose boxes meet."""

@@ -14,7 +14,7 @@ from headparts.parts.from_plan import (
     valve_part,
     wanted_parts,
 )
-from headparts.parts.head_from_plan import NAME, head_parameters, head_part
+from headparts.parts.head_from_plan import NAME, describes_head, head_parameters, head_part
 from headparts.parts.part import Part
 from headparts.parts.press import press_overlap, saddle_overlap
 from headparts.plan import MissingInput, Plan
@@ -90,7 +90,7 @@ def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
 
     A job that plans no bushing yet gives the head as it was found.
     """
-    if plan.job.head is None or plan.inputs.get("head.outline") is None:
+    if not describes_head(plan):
         return None, ()
     planned = [
         station for station in plan.stations.values() if station.inputs.get("bushing.body.dia") is not None

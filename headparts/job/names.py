@@ -8,6 +8,7 @@ from headparts.config.fault import nearest
 from headparts.errors import ParameterError
 from headparts.parts.from_plan import wanted_parts
 from headparts.parts.head_from_plan import NAME as HEAD
+from headparts.parts.head_from_plan import describes_head
 from headparts.plan import Plan
 from headparts.plan.setups import setups
 
@@ -35,7 +36,7 @@ def refuse_unknown(plan: Plan, asked: Sequence[str]) -> None:
 
 def needs_head(plan: Plan, asked: Sequence[str]) -> bool:
     """Whether what is asked for needs the head to be cut."""
-    if plan.job.head is None or plan.inputs.get("head.outline") is None:
+    if not describes_head(plan):
         return False
     if not asked:
         return True

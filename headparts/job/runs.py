@@ -49,7 +49,11 @@ def check(
     with step("read the job file"):
         plan = _plan(job)
     only = [item for item in only if item]
-    with_bodies = solids and not only and plan.inputs.get("head.outline") is not None
+    with_bodies = (
+        solids
+        and not only
+        and (plan.inputs.get("head.outline") is not None or plan.inputs.get("head.solid") is not None)
+    )
     if two_processes and with_bodies:
         from headparts.job.apart import findings_apart
 

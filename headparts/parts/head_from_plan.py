@@ -8,7 +8,8 @@ import numpy as np
 
 from headparts.parts import head_tools as tools
 from headparts.parts.from_plan import material_of
-from headparts.parts.head import HeadParameters, head
+from headparts.parts.given_head import cut_given
+from headparts.parts.head import HeadParameters, Range, head
 from headparts.parts.head_tools import BEYOND, Tool
 from headparts.parts.part import Part
 from headparts.plan import MissingInput, Plan
@@ -19,8 +20,11 @@ NAME = "head_section"
 
 
 def head_parameters(plan: Plan, as_found: bool = False) -> HeadParameters:
-    """Casting and cuts; ``as_found`` gives the old bores and ports instead of the new ones."""
-    outline = plan.inputs.one("head.outline")
+    """Casting and cuts; ``as_found`` gives the old bores and ports instead of the new ones.
+
+    Of a head given as a solid without an outline, the box round it.
+    """
+    x, y, z = _spans(plan)
     core, fins = plan.inputs.get("head.core"), plan.inputs.get("head.fins")
     made = [*_chamber(plan), *_cavities(plan)]
     for station in plan.stations.values():
@@ -28,9 +32,9 @@ def head_parameters(plan: Plan, as_found: bool = False) -> HeadParameters:
     if not as_found:
         made += _sleeve_bores(plan)
     return HeadParameters(
-        outline.x,
-        outline.y,
-        outline.z,
+        x,
+        y,
+        z,
         tuple(made),
         core.x if core else None,
         core.y if core else None,
@@ -43,7 +47,43 @@ def head_parameters(plan: Plan, as_found: bool = False) -> HeadParameters:
 def head_part(plan: Plan, as_found: bool = False) -> Part:
     """The head, cut once and proven; KernelError when it cannot be proven."""
     name, density = material_of(plan, "head.material")
-    return head(head_parameters(plan, as_found), "head_as_found" if as_found else NAME, name, density)
+    called = "head_as_found" if as_found else NAME
+    given = plan.given
+    if given is None:
+        return head(head_parameters(plan, as_found), called, name, density)
+    if given.solid is None:
+        raise MissingInput(
+            "head.solid.file",
+            note="a head given as STL is judged but not cut: give a STEP model to have it cut",
+        )
+    return cut_given(given.solid, given.skin, _cuts(plan, as_found), called, name, density)
+
+
+def describes_head(plan: Plan) -> bool:
+    """Whether the job says enough of its head to make a solid of it."""
+    return plan.job.head is not None and (
+        plan.inputs.get("head.outline") is not None or plan.inputs.get("head.solid") is not None
+    )
+
+
+def _spans(plan: Plan) -> tuple[Range, Range, Range]:
+    if plan.inputs.get("head.outline") is None and plan.given is not None:
+        low, high = (each.tolist() for each in plan.given.skin.box)
+        return (low[0], high[0]), (low[1], high[1]), (low[2], high[2])
+    outline = plan.inputs.one("head.outline")
+    return outline.x, outline.y, outline.z
+
+
+def _cuts(plan: Plan, as_found: bool) -> HeadParameters:
+    """What is newly cut into a given head, in the box round it: its chamber and cavities are there already."""
+    made: list[Tool] = []
+    if not as_found:
+        for station in plan.stations.values():
+            made += _finished(plan, station)
+        made += _sleeve_bores(plan)
+    assert plan.given is not None
+    low, high = (each.tolist() for each in plan.given.skin.box)
+    return HeadParameters((low[0], high[0]), (low[1], high[1]), (low[2], high[2]), tuple(made))
 
 
 def _chamber(plan: Plan) -> list[Tool]:
@@ -83,7 +123,7 @@ def _finished(plan: Plan, station: StationPlan) -> list[Tool]:
     body, length, shank, _ = station.inputs(
         "bushing.body.dia", "bushing.body.len", "bushing.shank.dia", "axis"
     )
-    top = plan.voids.top
+    top = plan.voids.top_over(station)
     point, direction = station.axis.point, station.axis.direction
     made = [
         tools.body_bore(station.name, point, direction, body, length),
@@ -129,8 +169,7 @@ def _seat_normal(station: StationPlan) -> Vector:
 
 
 def _past_the_casting(plan: Plan) -> float:
-    outline = plan.inputs.one("head.outline")
-    return float(sum(span[1] - span[0] for span in (outline.x, outline.y, outline.z)))
+    return float(sum(span[1] - span[0] for span in _spans(plan)))
 
 
 def _found(plan: Plan, station: StationPlan) -> list[Tool]:

@@ -16,6 +16,7 @@ from OCP.TopAbs import TopAbs_IN
 from headparts.errors import KernelError
 from headparts.solids.bodies import Body, Cut
 from headparts.solids.cut import cut_raw
+from headparts.solids.given_body import GivenBody
 from headparts.solids.primitives import SEAM, wrapped
 from headparts.solids.rays import volume_left
 from headparts.solids.step_file import Body as FileBody
@@ -63,7 +64,7 @@ class Proof:
 
 
 def proven_cut(
-    base: Body,
+    base: Body | GivenBody,
     tools: Sequence[Cut],
     name: str,
     cutter: Callable[[Any, Sequence[Any]], Any] = cut_raw,
@@ -76,7 +77,8 @@ def proven_cut(
 
     Parameters
     ----------
-    base, tools : as plain bodies, so that the rays see the same primitives as the kernel.
+    base, tools : as plain bodies, so that the rays see the same primitives as the kernel; the base may be a solid
+        from elsewhere, which rays meet by its triangles.
     name : for messages. cutter : how the kernel cuts (tests put in one that fails).
 
     Raises
@@ -85,10 +87,7 @@ def proven_cut(
     """
     began = time.perf_counter()
     uncut = base.solid()
-    low, high = bounds(uncut)
-    corners = np.array(list(itertools.product(*zip(low, high, strict=True))))
-    second, spread = volume_left(base, tools, corners)
-    allowed = max(SECOND_ROUTE * second, 2.0 * spread)
+    second, allowed = _second_route(base, uncut, tools)
     refused: list[str] = []
     for seam in SEAMS:
         cutters = [tool.solid(seam + 0.37 * number) for number, tool in enumerate(tools)]
@@ -115,6 +114,16 @@ def proven_cut(
     raise KernelError(f"{name}: could not be proven, no model is given. " + "; ".join(refused))
 
 
+def _second_route(base: Body | GivenBody, uncut: Any, tools: Sequence[Cut]) -> tuple[float, float]:
+    """Volume left by rays and the difference allowed [mm3]."""
+    if isinstance(base, GivenBody):
+        return base.left(tools)
+    low, high = bounds(uncut)
+    corners = np.array(list(itertools.product(*zip(low, high, strict=True))))
+    second, spread = volume_left(base, tools, corners)
+    return second, max(SECOND_ROUTE * second, 2.0 * spread)
+
+
 def _pieces(shape: Any) -> tuple[Any, float, list[float]]:
     """The largest solid and its volume, and the volumes of the others."""
     solids = shape.Solids()
@@ -133,7 +142,7 @@ def _fault(found: Any, whole: float, second: float, allowed: float) -> str | Non
     return None
 
 
-def _not_cut(found: Any, base: Body, tools: Sequence[Cut]) -> str | None:
+def _not_cut(found: Any, base: Body | GivenBody, tools: Sequence[Cut]) -> str | None:
     """A cut with metal all along its middle: a small hole that vanished hardly shows in the volume."""
     classifier = BRepClass3d_SolidClassifier(wrapped(found))
 

@@ -20,9 +20,10 @@ from headparts.cli import main
 from headparts.config import read_job
 from headparts.exports.stl import part_stl
 from headparts.geometry.distance import Wall
+from headparts.job.bodies import build_head
 from headparts.parts.head_from_plan import head_part
 from headparts.parts.part import wrap
-from headparts.plan import plan_job
+from headparts.plan import Plan, plan_job
 from headparts.solids.primitives import moved
 from headparts.solids.primitives import solid as one
 from headparts.solids.step_file import Body, Header, write_step
@@ -84,7 +85,7 @@ def wall_of(folder: Path, text: str, role: str, station: str) -> Wall:
 @pytest.fixture(scope="module")
 def plain(folder: Path) -> dict[tuple[str, str], Finding]:
     """The same job with its outline as a box with fins: certified distances."""
-    return findings(folder, TEXT, "W05", "W06")
+    return findings(folder, TEXT, "W05", "W06", "W07")
 
 
 def to_the_clearing(radius: float, top: float) -> float:
@@ -124,6 +125,7 @@ def test_walls_to_a_given_head_are_those_of_its_outline(
         if file.endswith("stl"):
             assert finding.bounds is None  # nothing is known from below
             assert finding.note.startswith("unproven: a scan")
+            assert "fit within" not in finding.note
             continue
         assert finding.bounds is not None
         assert truth - 0.021 <= finding.bounds[0] <= truth + 1e-6
@@ -153,23 +155,23 @@ def test_a_hollow_that_the_job_does_not_mention_is_found(
 def test_a_cut_that_comes_out_is_negative(folder: Path) -> None:
     """The intake moved to y = 15.8: 8.2 from the side of the core at y = 24 between the fins, its radius 8.25."""
     moved_out = TEXT.replace("axis: {p: [8.20, -1.20, 3.30]", "axis: {p: [8.20, 15.80, 3.30]")
-    found = wall_of(folder, with_solid(moved_out, "head.step"), "body_bore", "intake")
-    assert found.value == pytest.approx(-0.05, abs=1e-6)
+    found = wall_of(folder, with_solid(moved_out, "head.stl"), "body_bore", "intake")
+    assert found.value == pytest.approx(-0.05, abs=1e-5)
     assert not found.proven
     assert "comes out" in found.remark
     inside = TEXT.replace("axis: {p: [8.20, -1.20, 3.30]", "axis: {p: [8.20, 15.70, 3.30]")
-    found = wall_of(folder, with_solid(inside, "head.step"), "body_bore", "intake")
-    assert found.value == pytest.approx(0.05, abs=1e-6)
+    found = wall_of(folder, with_solid(inside, "head.stl"), "body_bore", "intake")
+    assert found.value == pytest.approx(0.05, abs=1e-5)
 
 
-def test_what_the_points_miss_is_told_and_counts_in_the_worst_case(folder: Path) -> None:
-    exact = findings(folder, with_solid(TEXT, "head.stl"), "W05", "W07")
+def test_what_the_points_miss_is_told_and_counts_in_the_worst_case(
+    folder: Path, plain: dict[tuple[str, str], Finding]
+) -> None:
     off = findings(folder, with_solid(TEXT, "head.stl", off=0.15), "W05", "W07")
     subject = "outside~port_exhaust"
-    before, after = (rows["W05", subject].value - rows["W07", subject].value for rows in (exact, off))  # type: ignore[operator]
+    before, after = (rows["W05", subject].value - rows["W07", subject].value for rows in (plain, off))  # type: ignore[operator]
     assert after - before == pytest.approx(0.15, abs=1e-6)
     assert "fit within 0.150" in off["W05", subject].note
-    assert "fit within" not in exact["W05", subject].note
 
 
 @pytest.mark.parametrize(
@@ -236,3 +238,51 @@ def test_the_risk_of_a_wall_to_a_given_surface_is_not_run(folder: Path) -> None:
     outside = [pair for pair in walls_of(Context(plan_job(read_job(path)))) if "outside" in pair.subject]
     assert len(outside) == 6
     assert all(pair.missing is not None and "given as a solid" in pair.missing.note for pair in outside)
+
+
+@pytest.fixture(scope="module")
+def step_plan(folder: Path) -> Plan:
+    path = folder / "step.yaml"
+    path.write_text(with_solid(TEXT, "head.step"), encoding="utf-8")
+    return plan_job(read_job(path))
+
+
+def test_a_given_head_is_cut_as_the_section_of_the_job_is(step_plan: Plan) -> None:
+    """As found, given back and cut, it must be the finished head that is cut out of the outline in one go."""
+    cut = head_part(step_plan)
+    finished = head_part(plan_job(read_job(CONFIG)))
+    assert cut.volume == pytest.approx(finished.volume, abs=1e-3)
+    for size in (
+        "port_intake_diameter",
+        "body_bore_exhaust_step_depth",
+        "shank_bore_intake_diameter",
+        "height",
+    ):
+        assert cut.measure(size) == pytest.approx(finished.measure(size), abs=1e-6)
+    assert cut.proof is not None
+    assert abs(cut.proof.volume - cut.proof.second_volume) <= cut.proof.second_tolerance < 25.0
+    assert step_plan.given is not None
+    assert step_plan.given.skin.volume > cut.volume + 1500.0
+
+
+def test_a_scan_is_judged_but_not_cut(folder: Path) -> None:
+    path = folder / "scan.yaml"
+    path.write_text(with_solid(TEXT, "head.stl"), encoding="utf-8")
+    head, ((name, reason),) = build_head(plan_job(read_job(path)))
+    assert head is None
+    assert name == "head_section"
+    assert "judged but not cut" in reason
+
+
+def test_without_an_outline_the_solid_s_own_top_counts(folder: Path, step_plan: Plan) -> None:
+    bare = "".join(
+        line
+        for line in with_solid(TEXT, "head.step").splitlines(keepends=True)
+        if not line.lstrip().startswith(("outline:", "core:", "fins:"))
+    )
+    found = wall_of(folder, bare, "shank_bore", "exhaust")
+    exhaust = step_plan.stations["exhaust"]
+    cut = step_plan.voids.cut("shank_bore", "exhaust").void
+    again = given_wall(Context(step_plan), "shank_bore", exhaust, cut)
+    assert found.value == pytest.approx(again.value, abs=1e-6)
+    assert found.value == pytest.approx(11.0, abs=1e-6)  # x = -13 to the core's side at -24
