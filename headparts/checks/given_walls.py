@@ -14,6 +14,7 @@ from headparts.geometry.skin_wall import SMALLEST, Place, SkinWall, counting, sk
 from headparts.geometry.triangles import segment_to_triangles
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
+from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.given_head import GivenHead
 from headparts.plan.given_outside import regions_for, regions_of, surface_for
 from headparts.plan.station import StationPlan
@@ -34,6 +35,10 @@ def given_wall(context: Context, role: str, station: StationPlan, cut: Void) -> 
     given = context.plan.given
     if given is None:
         raise MissingInput("head.solid")
+    if chamber_mesh(context.job) is not None:
+        raise MissingInput(
+            note="not built for a given head with a mesh chamber: give the chamber as disc, dome or bathtub"
+        )
     regions = regions_for(context.remember("given_regions", lambda: regions_of(context.plan)), cut)
     chord = given.skin.chord or 0.0
     corners, faces = surface_for(context.plan, given, role, station)

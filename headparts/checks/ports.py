@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
+from headparts.checks.chamber_walls import chamber_wall
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.needs import absent
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
+from headparts.checks.walls import bounds_of
 from headparts.geometry.window import PortInBody, depth_to_far_wall, depth_to_pass, roof_gap
 from headparts.mechanics.gas_flow import (
     mach_index,
@@ -61,7 +63,7 @@ def floor(context: Context, station: StationPlan) -> Iterator[Finding]:
     context.inputs.one("head.chamber")
     voids = context.plan.voids
     port = voids.port_like(station, subject(station), "port", station.port.diameter, trimmed=False)
-    wall = context.walls.one(port, context.remember("chamber", lambda: voids.chamber.void))
+    wall = chamber_wall(context, port)
     if wall.value == inf:
         raise MissingInput(station.inputs.path("port"), note="the port does not leave the bushing's bore")
     yield context.judge(
@@ -70,9 +72,9 @@ def floor(context: Context, station: StationPlan) -> Iterator[Finding]:
         "wall",
         wall.value,
         at=wall.at,
-        bounds=(wall.lower, wall.upper),
+        bounds=bounds_of(wall),
         method=wall.method,
-        note="" if wall.proven else "unproven: the bounds have not met",
+        note=wall.remark or ("" if wall.proven else "unproven: the bounds have not met"),
         advice="raise the port or drill it smaller",
     )
 

@@ -8,6 +8,7 @@ from functools import partial
 from math import inf
 from typing import Any
 
+from headparts.checks.chamber_walls import chamber_wall, trimmed_note
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.metal import metal_of
@@ -19,6 +20,7 @@ from headparts.checks.walls import bounds_of
 from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
+from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.outside import outside_of
 from headparts.plan.repair import RepairPlan
 from headparts.plan.standing import SLEEVED
@@ -87,8 +89,14 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
     if context.plan.given is None:
         yield _pair(to_outside, bore, partial(outside_of, context.plan, "sleeve_bore", station), port, cast)
     else:
-        yield _given(context, to_outside, station, bore, port, cast)
-    yield _pair(planned("chamber", limits.use("P03")), untrimmed, lambda: voids.chamber.void, port, cast)
+        yield _measured(to_outside, lambda pair: against_outside(context, pair, station, bore()), port, cast)
+    to_chamber = planned("chamber", limits.use("P03"))
+    if chamber_mesh(context.job) is None:
+        yield _pair(to_chamber, untrimmed, lambda: voids.chamber.void, port, cast)
+    else:
+        yield _measured(
+            to_chamber, lambda pair: replace(pair, wall=chamber_wall(context, untrimmed())), port, cast
+        )
 
 
 def _cavity_terms(context: Context, block: Any) -> list[float]:
@@ -115,20 +123,14 @@ def _pair(
         return replace(pair, missing=gap)
 
 
-def _given(
-    context: Context,
-    pair: Pair,
-    station: StationPlan,
-    bore: Callable[[], Void],
-    *terms: Callable[[], list[float]],
-) -> Pair:
-    """The bore against the surface of a head given as a solid."""
+def _measured(pair: Pair, measure: Callable[[Pair], Pair], *terms: Callable[[], list[float]]) -> Pair:
+    """The bore against triangles: of a head given as a solid, or of a mesh chamber."""
     try:
         pair = replace(pair, terms=all_terms(*terms))
     except MissingInput as gap:
         pair = replace(pair, terms_missing=gap)
     try:
-        return against_outside(context, pair, station, bore())
+        return measure(pair)
     except MissingInput as gap:
         return replace(pair, missing=gap)
 
@@ -148,6 +150,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         assert wall is not None
         value = None if wall.value == inf else wall.value
         unproven = wall.remark or ("" if wall.proven else "unproven: the bounds have not met")
+        unproven = unproven or trimmed_note(context, wall)
         across, at = metal_of(context, pair, sleeve_pairs(context), SLEEVED)
         yield context.judge(
             "S08",

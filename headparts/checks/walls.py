@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf, sqrt
 
+from headparts.checks.chamber_walls import trimmed_note
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.metal import metal_of
@@ -67,6 +68,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         notes.append("the drilled hole is not given: only the thread's cylinder was measured")
     if context.inputs.get("head.chamber") is None:
         notes.append("no chamber in the job: nothing removed for it")
+    notes.append(trimmed_note(context, wall))
     across, at = metal_of(context, pair, pairs(context))
     return context.judge(
         pair.check,

@@ -12,14 +12,16 @@ import numpy as np
 from headparts.geometry.axis import Array
 from headparts.geometry.holes import BallHole, Hole, PrismHole, bathtub_hole, disc_hole, dome_hole
 from headparts.geometry.void import Void, chamber_void
+from headparts.plan.chamber_mesh import ChamberMesh
 from headparts.plan.needs import MissingInput
 
 
 @dataclass(frozen=True)
 class ChamberPlan:
-    """A disc, dome or bathtub chamber; z = 0 is the joint face, + into the head. Lengths in mm."""
+    """A disc, dome, bathtub or mesh chamber; z = 0 is the joint face, + into the head. Lengths in mm."""
 
     block: Any
+    mesh: ChamberMesh | None = None
 
     @cached_property
     def hole(self) -> Hole:
@@ -43,11 +45,13 @@ class ChamberPlan:
     @property
     def depth(self) -> float:
         """Joint face to the highest point of the roof [mm]."""
-        return float(self.block.depth)
+        return float(self.block.depth) if self.mesh is None else self.mesh.depth
 
     @cached_property
     def volume(self) -> float:
-        """Volume above the joint face [mm3], closed form."""
+        """Volume above the joint face [mm3], closed form; of a mesh, of its triangles."""
+        if self.mesh is not None:
+            return self.mesh.volume
         hole = self.hole
         if isinstance(hole, BallHole):
             height = self.depth

@@ -12,6 +12,7 @@ from headparts.config import JobFile
 from headparts.errors import GeometryError, JobFileError, KernelError
 from headparts.geometry.placement import Motion, by_three_points
 from headparts.geometry.skin import Skin
+from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.given import Given, read_given
 
 CHORD = 0.02
@@ -52,6 +53,7 @@ def given_head(job: JobFile) -> GivenHead | None:
 def read_files(job: JobFile) -> None:
     """Read every file that a job names, so that a bad one is a fault of the job before anything is done."""
     given_head(job)
+    chamber_mesh(job)
 
 
 @lru_cache(maxsize=4)

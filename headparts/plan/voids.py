@@ -14,6 +14,7 @@ from headparts.geometry.convex import Convex, cylinder, frustum
 from headparts.geometry.holes import Hole
 from headparts.geometry.void import Void, above_joint, port_void, round_void
 from headparts.plan.chamber import ChamberPlan
+from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.given_head import given_head
 from headparts.plan.needs import Inputs, MissingInput
 from headparts.plan.station import StationPlan, axis_of
@@ -53,12 +54,12 @@ class VoidsPlan:
     @cached_property
     def chamber(self) -> ChamberPlan:
         """The chamber; MissingInput when the job has none."""
-        return ChamberPlan(self.inputs.one("head.chamber"))
+        return ChamberPlan(self.inputs.one("head.chamber"), chamber_mesh(self.job))
 
     @cached_property
     def chamber_holes(self) -> tuple[Hole, ...]:
-        """What the chamber removes from every void: nothing when the job has no chamber."""
-        if self.inputs.get("head.chamber") is None:
+        """What the chamber removes from every void: nothing when the job has no chamber, or a mesh for it."""
+        if self.inputs.get("head.chamber") is None or chamber_mesh(self.job) is not None:
             return ()
         return (self.chamber.hole,)
 
