@@ -29,16 +29,18 @@ from headparts.geometry.segments import segments_apart
 from headparts.geometry.support import ends_of, slimmed, support_bound
 from headparts.geometry.void import Void
 
-SAGITTA = 2e-4
-"""Chords that stand for a round wall of a hole leave at most this much between them [mm]."""
+SAGITTAS = (2e-4, 2e-3)
+"""Chords that stand for a round wall of a hole leave at most this much between them [mm]; the coarser where the finer
+would need too many bodies."""
 TOUCH = 1e-9
 """A point at most this far [mm] outside a void counts as lying in it."""
 ZERO = 1e-7
 """Components of a unit direction below this are set to 0, so that it lies square to a flat wall."""
 NEAR = 1e-3
 """Half-spaces further than this [mm] from all five witnesses are left out of lower bounds (sure: they only trim)."""
-MOST = 400
-"""Pairs of convex bodies kept at most; with more a void is taken without its holes (sure, but less sharp)."""
+MANY, MOST = 130, 300
+"""Pairs of convex bodies kept with fine chords and with coarse ones; with more a void is taken without its holes (sure,
+but less sharp)."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,11 @@ class Bounds:
 
 @dataclass(frozen=True)
 class _Leaf:
-    """Two convex bodies; ``normals`` and ``spots`` (in the bodies as drawn) at the five places, (5, 3) each."""
+    """Two convex bodies; ``normals`` and ``spots`` (in the bodies as drawn) at the five places, (5, 3) each.
+
+    ``proven``: at the five places the proven distance (5,), the direction of the witnesses (5, 3), and by how much the
+    direction in which it was proven may differ from that (5,).
+    """
 
     bodies: tuple[Convex, Convex]
     slim: tuple[Convex, Convex]
@@ -60,16 +66,28 @@ class _Leaf:
     spots: tuple[Array, Array]
     frame: Array
     step: float
+    proven: tuple[Array, Array, Array]
 
 
 class MovedPair:
     """Two voids ``a`` and ``b``, ``nominal`` [mm] apart as drawn, moved against each other by at most ``most`` [mm];
-    walls beyond ``matters`` [mm] are of no interest.
+    walls beyond ``matters`` [mm] are of no interest. ``at``: the two points of that wall, in the voids.
     """
 
-    def __init__(self, a: Void, b: Void, nominal: float, matters: float, most: float) -> None:
+    def __init__(
+        self,
+        a: Void,
+        b: Void,
+        nominal: float,
+        matters: float,
+        most: float,
+        at: tuple[Vec, Vec] | None = None,
+    ) -> None:
         self.voids = (a, b)
         self.step = max(1.4143 * most, 1e-3)
+        overlap = at is not None and nominal < 0.0
+        self.common = _common(a, b, at) if at is not None and overlap else []
+        self._at = None if at is None or overlap else np.asarray(at)
         self._leaves = self._solved(_covered(a, b, nominal, matters + most))
 
     def _solved(self, pairs: list[tuple[Convex, Convex]]) -> list[_Leaf]:
@@ -102,6 +120,11 @@ class MovedPair:
                     (spots_a, spots_b - shifts),
                     frames[k],
                     self.step,
+                    _proven(
+                        np.array([nominal.lower[k], *beside.lower[rows]]),
+                        np.array([nominal.upper[k], *beside.upper[rows]]),
+                        spots_b - spots_a,
+                    ),
                 )
             )
         return sorted(leaves, key=lambda leaf: leaf.lower)
@@ -113,6 +136,9 @@ class MovedPair:
         """Bounds of the wall at every place; the lower one is sharp where it is below ``limit``."""
         count = len(first)
         lower, upper = np.full(count, np.inf), np.full(count, np.inf)
+        if self._at is not None:
+            step = second.applied(self._at[1]) - first.applied(self._at[0])
+            upper = np.sqrt(np.einsum("nk,nk->n", step, step))
         for leaf in self._leaves:
             rough = self._rough(leaf, first, second)
             rows = np.flatnonzero(rough < np.minimum(limit, upper))
@@ -121,7 +147,20 @@ class MovedPair:
                 rough[rows] = np.maximum(rough[rows], low)
                 upper[rows] = np.minimum(upper[rows], high)
             lower = np.minimum(lower, rough)
+        rows = np.flatnonzero((lower <= 0.0) & (upper > 0.0))
+        if len(rows):
+            upper[rows[self._share(first.chosen(rows), second.chosen(rows))]] = 0.0
         return Bounds(np.minimum(lower, upper), upper)
+
+    def _share(self, first: Motion, second: Motion) -> np.ndarray:
+        """Whether one of the points that both voids hold as drawn is still in both; False says nothing."""
+        joined: np.ndarray = np.zeros(len(first), dtype=bool)
+        for point in self.common:
+            for one, two, void in ((first, second, self.voids[1]), (second, first, self.voids[0])):
+                left = np.flatnonzero(~joined)
+                there = one.chosen(left).applied(point)
+                joined[left] = void.contains(two.chosen(left).undone(there), TOUCH)
+        return joined
 
     def _rough(self, leaf: _Leaf, first: Motion, second: Motion) -> Array:
         """A sure lower bound of one pair of bodies: the gap along the line of the wall as drawn."""
@@ -164,6 +203,8 @@ class MovedPair:
         for motion in (first, second):
             if motion.tilt is not None:
                 lower = np.maximum(lower, _by_planes(leaf, first, second, motion.turned(normals)))
+        if all(motion.tilt is None and motion.growth is None for motion in (first, second)):
+            lower = np.maximum(lower, _by_proofs(leaf, shift, share, weights))
         a, b = weights @ one, weights @ two
         good = (share <= 1.0) & self._in_voids(leaf, a, b, None, None)
         gap = second.applied(b) - first.applied(a)
@@ -281,16 +322,35 @@ def _covered(a: Void, b: Void, nominal: float, reach: float) -> list[tuple[Conve
     cores = _near([(core_a, core_b) for core_a in a.cores for core_b in b.cores], reach)
     found = distances([pair[0] for pair in cores], [pair[1] for pair in cores])
     for k, (core_a, core_b) in enumerate(cores):
-        if found.lower[k] >= nominal - SAGITTA:  # what the holes take away does not matter
+        if found.lower[k] >= nominal - SAGITTAS[0]:  # what the holes take away does not matter
             made.append((core_a, core_b))
             continue
-        ones = bodies_near(Void(a.name, a.kind, (core_a,), a.holes), core_b, reach, SAGITTA)[0]
-        twos = bodies_near(Void(b.name, b.kind, (core_b,), b.holes), core_a, reach, SAGITTA)[0]
-        if len(ones) * len(twos) > MOST * MOST:
-            ones, twos = [core_a], [core_b]
-        near = _near([(one, two) for one in ones for two in twos], reach)
-        made += near if len(near) <= MOST else [(core_a, core_b)]
+        made += _pieces((a, core_a), (b, core_b), reach)
     return made
+
+
+def _pieces(one: tuple[Void, Convex], two: tuple[Void, Convex], reach: float) -> list[tuple[Convex, Convex]]:
+    """Pairs of convex bodies of two cores without their voids' holes."""
+    for sagitta, most in zip(SAGITTAS, (MANY, MOST), strict=True):
+        bodies = [
+            bodies_near(Void(void.name, void.kind, (core,), void.holes), other, reach, sagitta)[0]
+            for (void, core), (_, other) in ((one, two), (two, one))
+        ]
+        if len(bodies[0]) * len(bodies[1]) > MOST * MOST:
+            continue
+        near = _near([(first, second) for first in bodies[0] for second in bodies[1]], reach)
+        if len(near) <= most:
+            return near
+    return [(one[1], two[1])]
+
+
+def _common(a: Void, b: Void, at: tuple[Vec, Vec]) -> list[Array]:
+    """Points on the line of an overlap that lie in both voids, the deepest first."""
+    ends = np.asarray(at)
+    points = ends[0] + np.linspace(0.0, 1.0, 9)[:, None] * (ends[1] - ends[0])
+    inside = a.contains(points, TOUCH) & b.contains(points, TOUCH)
+    middle = np.abs(np.arange(9) - 4)
+    return [points[k] for k in np.argsort(middle, kind="stable") if inside[k]]
 
 
 def _near(pairs: list[tuple[Convex, Convex]], reach: float) -> list[tuple[Convex, Convex]]:
@@ -347,6 +407,42 @@ def _weights(leaf: _Leaf, shift: Array) -> tuple[Array, Array]:
     share = np.sum(weights, axis=1)
     weights[:, 0] = 1.0 - share
     return share, weights
+
+
+def _proven(lower: Array, upper: Array, across: Array) -> tuple[Array, Array, Array]:
+    """Proven distances, directions of witnesses, and how far those may be from the directions of the proofs.
+
+    A proof in direction m says m.(b - a) >= lower for all points; of the witnesses it says upper cos >= lower, so that
+    |m - n|^2 <= 2 (1 - lower/upper).
+    """
+    good = np.isfinite(upper) & (upper > 1e-6)
+    size = np.where(good, upper, 1.0)
+    off = np.where(good, np.sqrt(2.0 * np.clip(1.0 - lower / size, 0.0, 1.0)) + 1e-9, np.inf)
+    return np.where(good, lower, 0.0), np.where(good[:, None], across, 0.0) / size[:, None], off
+
+
+def _by_proofs(leaf: _Leaf, shift: Array, share: Array, weights: Array) -> Array:
+    """Sure lower bound of two bodies that only shift, from the proofs at the five places alone.
+
+    Each proof holds everywhere; so does their weighted sum, whose direction is shorter than 1 where they differ, and a
+    bound may be divided by that length.
+    """
+    lower, normals, off = leaf.proven
+    places = _places(leaf.frame, leaf.step)
+    moved = shift[:, None, :] - places
+    size = np.sqrt(np.einsum("njk,njk->nj", moved, moved))
+    known = np.isfinite(off)
+    each = np.where(
+        known, lower + np.einsum("njk,jk->nj", moved, normals) - np.where(known, off, 0.0) * size, -np.inf
+    )
+    best = np.max(each, axis=1)
+    if np.all(known):
+        total = np.einsum("nj,nj->n", weights, each)
+        mean = weights @ normals
+        length = np.sqrt(np.einsum("nk,nk->n", mean, mean)) + np.abs(weights) @ off
+        good = (share <= 1.0) & (total > 0.0)
+        best = np.where(good, np.maximum(best, total / np.minimum(length, 1.0)), best)
+    return np.asarray(best)
 
 
 def _by_planes(leaf: _Leaf, first: Motion, second: Motion, normals: Array) -> Array:

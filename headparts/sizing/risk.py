@@ -34,10 +34,10 @@ from headparts.sizing.risk_result import Improvement, PairRisk, Risk, Share
 
 SAMPLES, SEED = 100_000, 1
 FEWEST, MOST = 1000, 10_000_000
-SOLVED = 300
-"""Samples of a pair solved afresh at most; what is open beyond them is told as open."""
-CHEAP = 3
-"""Walls that need draws at most for a report (0.3 to 0.7 s each, with the ranking)."""
+SOLVED, FEWEST_SOLVED = 400, 20
+"""Samples of a pair solved afresh at most: so many bodies, so many samples; what is open beyond is told as open."""
+CHEAP, CHEAP_BODIES = 3, 9
+"""Walls that need draws, and pairs of bodies in them, at most for a report (0.3 to 0.7 s each, with the ranking)."""
 NEVER, ALWAYS = Chance("never"), Chance("always")
 
 
@@ -85,11 +85,14 @@ def any_below(context: Context, samples: int = SAMPLES, seed: int = SEED) -> Cha
 
 
 def affordable(context: Context, samples: int = SAMPLES, seed: int = SEED) -> Risk | None:
-    """As `assess` where that takes about two seconds at most, judged by how many walls need draws; else None.
+    """As `assess` where that takes about two seconds at most, judged by how many walls and bodies need draws; else None.
 
     What decides does not depend on the machine, so that the same job gives the same report everywhere.
     """
-    if len(open_pairs(context)) > CHEAP:
+    draws = Draws(FEWEST, SEED)
+    judged = [_Judged.of(context, pair, draws) for pair in walls_of(context)]
+    waiting = [each for each in judged if each.open]
+    if len(waiting) > CHEAP or sum(len(each.shape) for each in waiting) > CHEAP_BODIES:
         return None
     return assess(context, samples, seed)
 
@@ -142,6 +145,8 @@ class _Judged:
     high_through: np.ndarray | None = None
     least: tuple[float, float] | None = None
     exact: int = 0
+    lower: Array | None = None
+    upper: Array | None = None
 
     @classmethod
     def of(cls, context: Context, pair: Pair, draws: Draws) -> _Judged:
@@ -213,7 +218,8 @@ class _Judged:
             assert self.pair.voids is not None
             assert self.pair.wall is not None
             total = 1.02 * sum(self.pair.terms) + 1e-6
-            self.moved = MovedPair(*self.pair.voids, self.pair.wall.lower, self.limit, total)
+            wall = self.pair.wall
+            self.moved = MovedPair(*self.pair.voids, wall.lower, self.limit, total, wall.at)
         return self.moved
 
     def sample(self) -> None:
@@ -223,13 +229,13 @@ class _Judged:
         lower, upper = found.lower, found.upper
         surely, perhaps = upper < self.limit - SAME, lower < self.limit - SAME
         doubt = (perhaps & ~surely) | ((lower <= 0.0) & (upper > SAME))
-        rows = np.flatnonzero(doubt)[:SOLVED]
+        rows = np.flatnonzero(doubt)[: max(FEWEST_SOLVED, SOLVED // max(1, len(self.shape)))]
         if len(rows):
             sharp, _, _ = self.shape.exact(first.chosen(rows), second.chosen(rows), self.limit, upper[rows])
             upper[rows] = np.minimum(upper[rows], sharp.upper)
             lower[rows] = np.minimum(np.maximum(lower[rows], sharp.lower), upper[rows])
             surely, perhaps = upper < self.limit - SAME, lower < self.limit - SAME
-        self.exact = len(rows)
+        self.exact, self.lower, self.upper = len(rows), lower, upper
         self.least = float(np.min(lower)), float(min(np.min(upper), np.max(lower)))
         if self.below.how == "open":
             self.below = Chance("sampled", self.draws.samples, int(surely.sum()), int(perhaps.sum()))
@@ -240,9 +246,28 @@ class _Judged:
             self.low_through, self.high_through = gone, may
 
     def below_when(self, scale: Mapping[str, float]) -> np.ndarray:
-        """Samples that may be below the limit when some half-widths are smaller."""
-        first, second = (motion_of(self.sources, side, self.draws, scale) for side in (0, 1))
-        return np.asarray(self.shape.bounds(first, second, self.limit).lower < self.limit - SAME)
+        """Samples that may be below the limit when some half-widths are smaller.
+
+        A wall changes by no more than what is taken off its sources: samples further from the limit stay as they are.
+        """
+        assert self.lower is not None
+        assert self.upper is not None
+        less = sum((1.0 - scale.get(each.key, 1.0)) * each.u * self._arm(each) for each in self.sources)
+        limit = self.limit - SAME
+        below = self.lower < limit
+        rows = np.flatnonzero((self.lower < limit + less) & (self.upper >= limit - less))
+        if len(rows):
+            moves = [motion_of(self.sources, side, self.draws, scale).chosen(rows) for side in (0, 1)]
+            below[rows] = self.shape.bounds(moves[0], moves[1], self.limit).lower < limit
+        return np.asarray(below)
+
+    def _arm(self, source: Source) -> float:
+        """What a source's half-width is multiplied by at most to give a change of the wall."""
+        if source.kind == "slope":  # how far from the drill's start the bore reaches [mm]
+            return float(
+                np.hypot(*self.shape.extent(source.side, source.face, -np.asarray(source.square_to)))
+            )
+        return 3.0 if source.kind == "growth" else 1.0  # the edge of a trimmed end runs ahead of the radius
 
     @property
     def shares(self) -> tuple[Share, ...]:
