@@ -19,7 +19,7 @@ def print_largest(found: Largest, terminal: Terminal) -> None:
     terminal.line()
     terminal.line(f"{'size':>12} {'margin':>9}  least margin of the checks that depend on it")
     for point in chosen(found):
-        share = "-" if point.margin is None else f"{100.0 * point.margin:.2f} %"
+        share = "-" if point.margin is None else f"{round(100.0 * point.margin, 2) + 0.0:.2f} %"
         mark = " <" if point.value == found.value else " (the job's own)" if point.value == found.own else ""
         terminal.line(
             f"{_size(point.value):>12} {share:>9}  {point.id} {point.subject} {point.quantity}{mark}".rstrip()

@@ -31,6 +31,7 @@ def test_plain_words(job, capsys):
     said = capsys.readouterr().out
     assert "largest safe value 11.880 mm (the job has 10.000 mm)" in said
     assert "stopped by B07 bushing_intake window_over_body" in said
+    assert "-0.00 %" not in said
     assert "if that were waived: 13.500 mm, stopped by B08 bushing_intake half_chord" in " ".join(
         said.split()
     )
