@@ -1,9 +1,9 @@
 """Where straight lines run nearer to convex bodies than a limit: one stretch a line and body, mm along the line.
 
 The distance from a point to a convex body is a convex function along a line, so the part of the line nearer
-than the limit is one stretch. Where both of its ends are nearest to a body's round side they are known in
-closed form; else they are found as cone programs: least distance first, then the least and the greatest
-parameter at which a point of the body is within the limit. Lengths in mm.
+than the limit is one stretch. Where each of its ends is nearest to one round side or one plane of the body they
+are known in closed form; else they are found as cone programs: least distance first, then the least and the
+greatest parameter at which a point of the body is within the limit. Lengths in mm.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import numpy as np
 from headparts.geometry.axis import Array
 from headparts.geometry.chords import chord
 from headparts.geometry.conic import Problems, solve
-from headparts.geometry.convex import Convex, Round
+from headparts.geometry.convex import Convex
 from headparts.geometry.stack import Stack
 
 GAP = 1e-10
@@ -42,7 +42,7 @@ def near_stretches(
         return low, high
     known = np.zeros((count, lines), dtype=bool)
     for k, item in enumerate(bodies):
-        known[k], low[k], high[k] = _round_side(item, points, direction, spans, limit)
+        known[k], low[k], high[k] = _one_side(item, points, direction, spans, limit)
     body, line = (part[~known[:, live].ravel()] for part in _grid(np.arange(count), live))
     if len(body) == 0:
         return low, high
@@ -72,42 +72,54 @@ def _grid(first: np.ndarray, second: np.ndarray) -> tuple[np.ndarray, np.ndarray
     return np.repeat(first, len(second)), np.tile(second, len(first))
 
 
-def _round_side(
+def _one_side(
     body: Convex, points: Array, direction: Array, spans: tuple[Array, Array], limit: float
 ) -> tuple[np.ndarray, Array, Array]:
-    """Which stretches the round side of a body settles, and those stretches.
+    """Which stretches are settled by one side of a body alone at each end, and those stretches.
 
-    The body lies in its endless cylinder (or ball), so a stretch lies in that of the solid grown by the limit.
-    Where the nearest points of the solid at both ends of that are points of the body, the two are the same.
+    A stretch lies in what the body's sides, each moved out by the limit, leave of the line. Where the nearest
+    point of the side that an end violates most is a point of the body, the end is within the limit.
     """
     count = len(points)
     none = np.full(count, np.inf), np.full(count, -np.inf)
-    if len(body.rounds) != 1 or body.rounds[0].kind == "cone":
+    if any(side.kind == "cone" for side in body.rounds):
         return (np.zeros(count, dtype=bool), *none)
-    side = body.rounds[0]
-    low, high = chord(Convex((), (replace(side, size=side.size + limit),)), points, direction)
+    grown = Convex(
+        tuple(replace(plane, offset=plane.offset + limit) for plane in body.planes),
+        tuple(replace(side, size=side.size + limit) for side in body.rounds),
+    )
+    low, high = chord(grown, points, direction)
     low, high = np.maximum(low, spans[0]), np.minimum(high, spans[1])
     near = low < high
     known = ~near
     if np.any(near):
         settled = np.ones(int(near.sum()), dtype=bool)
         for at in (low[near], high[near]):
-            place = points[near] + at[:, None] * direction
-            settled &= Convex(body.planes).contains(_nearest(side, place), SETTLED)
+            settled &= body.contains(_on_worst_side(body, points[near] + at[:, None] * direction), SETTLED)
         known[near] = settled
     taken = near & known
     return known, np.where(taken, low, np.inf), np.where(taken, high, -np.inf)
 
 
-def _nearest(side: Round, points: Array) -> Array:
-    """The point of a solid cylinder or ball nearest to each of the points (N, 3)."""
-    across = points - np.asarray(side.point)
-    if side.kind == "cylinder":
-        d = np.asarray(side.direction)
-        across = across - (across @ d)[:, None] * d
-    size = np.linalg.norm(across, axis=1)
-    over = np.maximum(size - side.size, 0.0) / np.maximum(size, 1e-300)
-    return np.asarray(points - over[:, None] * across)
+def _on_worst_side(body: Convex, points: Array) -> Array:
+    """Each of the points (N, 3) moved onto the plane or round side that it violates most; inside, itself."""
+    worst, found = np.zeros(len(points)), points.copy()
+    for plane in body.planes:
+        normal = np.asarray(plane.normal)
+        over = points @ normal - plane.offset
+        more = over > worst
+        worst[more], found[more] = over[more], (points - over[:, None] * normal)[more]
+    for side in body.rounds:
+        across = points - np.asarray(side.point)
+        if side.kind == "cylinder":
+            d = np.asarray(side.direction)
+            across = across - (across @ d)[:, None] * d
+        size = np.linalg.norm(across, axis=1)
+        over = size - side.size
+        more = over > worst
+        moved = points - (over / np.maximum(size, 1e-300))[:, None] * across
+        worst[more], found[more] = over[more], moved[more]
+    return found
 
 
 def _solved(problems: Problems, starts: Sequence[Array]) -> Array:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -20,7 +19,7 @@ from headparts.geometry.chords import chord, hole_chord, pieces_outside
 from headparts.geometry.convex import Convex
 from headparts.geometry.hole_cover import bodies_near
 from headparts.geometry.holes import Hole
-from headparts.geometry.integrate import integral
+from headparts.geometry.integrate import integrals
 from headparts.geometry.reach import covered, near_stretches
 from headparts.geometry.void import Void
 
@@ -189,14 +188,14 @@ def _area(
         edges.insert(0, lines.low)
     if hit[-1]:
         edges.append(lines.high)
-    total = error = 0.0
-    for a, b in zip(edges[::2], edges[1::2], strict=True):
+    begin, finish = np.array(edges[::2]), np.array(edges[1::2])
+    centre, half = (begin + finish) / 2, (finish - begin) / 2
 
-        def density(theta: Array, a: float = a, b: float = b) -> Array:
-            return np.asarray(length((a + b) / 2 + (b - a) / 2 * np.sin(theta)) * (b - a) / 2 * np.cos(theta))
+    def density(owner: np.ndarray, theta: Array) -> Array:
+        arc = owner // PARTS
+        return np.asarray(length(centre[arc] + half[arc] * np.sin(theta)) * half[arc] * np.cos(theta))
 
-        corners = np.linspace(-math.pi / 2, math.pi / 2, PARTS + 1)
-        for start, end in pairwise(corners):
-            value, more = integral(density, float(start), float(end), TOLERANCE)
-            total, error = total + value, error + more
-    return total * lines.weight, error * lines.weight
+    corners = np.linspace(-math.pi / 2, math.pi / 2, PARTS + 1)
+    starts, ends = (np.tile(part, len(centre)) for part in (corners[:-1], corners[1:]))
+    values, errors = integrals(density, starts, ends, TOLERANCE)
+    return float(values.sum()) * lines.weight, float(errors.sum()) * lines.weight
