@@ -12,12 +12,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headparts.geometry import tips
 from headparts.geometry.axis import Array
 from headparts.geometry.conic import Problems, solve
 from headparts.geometry.convex import Convex, Plane
 from headparts.geometry.polish import cone_multipliers, polished
 from headparts.geometry.proof import empty_bodies, lower_bounds
-from headparts.geometry.quick import nearest
+from headparts.geometry.quick import Nearest, nearest
 from headparts.geometry.stack import Stack
 
 ROUGH_GAP, POLISH_GAP = 1e-10, 1e-12
@@ -97,20 +98,19 @@ def _quickly(bodies: Stack, start: Array, reach: Array, scale: Array) -> tuple[A
     shared = _halves(bodies.violation(np.concatenate([middle, middle]))) < -SHARED
     points = np.where(np.concatenate([shared, shared])[:, None], np.concatenate([middle, middle]), points)
     upper = np.where(shared, 0.0, upper)
+    empty = _halves(empty_bodies(bodies, found.linear, found.cone)) & ~np.isfinite(upper)
+    lower = _proven(bodies, found, points, np.where(np.isfinite(upper), upper, reach))
+    lower = np.where(shared, 0.0, np.where(empty, np.inf, lower))
+    return points, upper, lower
+
+
+def _proven(bodies: Stack, found: Nearest, points: Array, limit: Array) -> Array:
+    count = len(limit)
     across = points[count:] - points[:count]
     size = np.maximum(np.linalg.norm(found.points[count:] - found.points[:count], axis=1), 1e-300)
     wide = np.concatenate([size, size])
-    limit = np.where(np.isfinite(upper), upper, reach)
-    lower = lower_bounds(
-        bodies,
-        points,
-        across / size[:, None],
-        found.linear / wide[:, None],
-        found.cone / wide[:, None, None],
-        limit,
-    )
-    empty = _halves(empty_bodies(bodies, found.linear, found.cone)) & ~np.isfinite(upper)
-    return points, upper, np.where(shared, 0.0, np.where(empty, np.inf, lower))
+    linear, cone = found.linear / wide[:, None], found.cone / wide[:, None, None]
+    return lower_bounds(bodies, points, across / size[:, None], linear, cone, limit)
 
 
 def _upper(bodies: Stack, points: Array, scale: Array) -> Array:
@@ -148,6 +148,7 @@ def _with_cones(
         across = points[count:] - points[:count]
         n = across / np.maximum(np.linalg.norm(across, axis=1), 1e-300)[:, None]
         lower = np.maximum(lower, lower_bounds(bodies, points, n, linear, cone, limit))
+    tips.at_tips(bodies, (points, upper, lower), limit)
     return points, upper, lower
 
 
