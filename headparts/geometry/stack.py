@@ -115,23 +115,27 @@ class Stack:
         At a sharp edge that is slow: there all constraints that nearly bind are met at once (least squares).
         """
         moved = points.copy()
-        each = np.arange(len(moved))
+        out, body = np.arange(len(moved)), self
         for turn in range(PULLS):
-            f, slope = self.constraints(moved)
-            if f.shape[1] == 0 or not np.any(f > ROUNDING):
+            f, slope = body.constraints(moved[out])
+            if f.shape[1] == 0:
+                break
+            still = np.any(f > ROUNDING, axis=1)
+            if not still.all():
+                out, f, slope = out[still], f[still], slope[still]
+                body = self.take(out)
+            if len(out) == 0:
                 break
             if turn % 4 == 3:
-                out = np.any(f > ROUNDING, axis=1)
-                near = (np.abs(f[out]) < PULL_LIMIT)[..., None] * slope[out]
-                right = np.einsum("nmk,nm->nk", near, f[out])
+                near = (np.abs(f) < PULL_LIMIT)[..., None] * slope
+                right = np.einsum("nmk,nm->nk", near, f)
                 square = np.linalg.pinv(np.einsum("nmk,nmj->nkj", near, near), rcond=1e-13, hermitian=True)
                 step = np.einsum("nkj,nj->nk", square, right)
-                moved[out] -= np.where(
-                    np.linalg.norm(step, axis=1, keepdims=True) < 100 * PULL_LIMIT, step, 0.0
-                )
+                small = np.linalg.norm(step, axis=1, keepdims=True) < 100 * PULL_LIMIT
+                moved[out] -= np.where(small, step, 0.0)
                 continue
-            k = np.argmax(f, axis=1)
+            k, each = np.argmax(f, axis=1), np.arange(len(out))
             chosen = slope[each, k]
             size = np.maximum(np.einsum("nk,nk->n", chosen, chosen), 1e-300)
-            moved -= (np.clip(f[each, k], 0.0, PULL_LIMIT) / size)[:, None] * chosen
+            moved[out] -= (np.clip(f[each, k], 0.0, PULL_LIMIT) / size)[:, None] * chosen
         return moved

@@ -38,6 +38,8 @@ STARTS = 4
 STANDS = 1e-10
 """A climb that gains less than this (mm) is over."""
 PLACES = 6
+SAME = 1e-4
+"""A place this near (mm) to a better one is not kept besides."""
 RINGS = 14
 """Rings of pieces round a place on the wall of one hole."""
 PER_ROUND = 60
@@ -87,7 +89,7 @@ Task = tuple[Node, float, tuple[int, int] | None]
 class Found:
     """Bounds of one pair of voids: ``upper`` with witnesses, proven ``lower`` (mm).
 
-    ``places``: witness pairs of the least distances found, nearest first.
+    ``places``: least distances found, nearest first, with their witnesses and on how many holes' walls they lie.
     """
 
     upper: float = np.inf
@@ -96,12 +98,16 @@ class Found:
     cores: tuple[Convex, Convex] | None = None
     nodes: int = 0
     trimmed: bool = False
-    places: list[tuple[float, Witness]] = field(default_factory=list)
+    places: list[tuple[float, Witness, int]] = field(default_factory=list)
 
-    def offer(self, value: float, a: Array, b: Array, cores: tuple[Convex, Convex]) -> None:
+    def offer(self, value: float, witness: Witness, cores: tuple[Convex, Convex], depths: Depths) -> None:
+        """A witness pair in both voids, ``depths`` in their holes; its place is kept if it is a new one."""
         if value < self.upper:
-            self.upper, self.at, self.cores = value, (a, b), cores
-        self.places.append((value, (a, b)))
+            self.upper, self.at, self.cores = value, witness, cores
+        if any(v <= value and np.abs(w[0] - witness[0]).max() < SAME for v, w, _ in self.places):
+            return
+        edges = sum(abs(depth) < EDGE for depth in depths.values())
+        self.places.append((value, witness, edges))
         self.places.sort(key=lambda place: place[0])
         del self.places[PLACES:]
 
@@ -178,7 +184,7 @@ class _Search:
                 continue
             worst = max(depths[k], key=depths[k].__getitem__, default=None)
             if worst is None or depths[k][worst] <= INSIDE:
-                item.offer(float(result.upper[k]), result.a[k], result.b[k], node.cores)
+                item.offer(float(result.upper[k]), (result.a[k], result.b[k]), node.cores, depths[k])
                 item.lower = min(item.lower, floor)
                 continue
             item.trimmed = True
@@ -211,7 +217,7 @@ class _Search:
             if max(depths[k].values(), default=0.0) <= INSIDE:
                 a, b = witness[0][k], witness[1][k]
                 value = float(np.linalg.norm(b - a))
-                self.found[nodes[k].pair].offer(value, a, b, nodes[k].cores)
+                self.found[nodes[k].pair].offer(value, (a, b), nodes[k].cores, depths[k])
                 if value <= result.upper[use[k]] + INSIDE:
                     ended.add(use[k])
         return ended
@@ -230,16 +236,10 @@ class _Search:
                 found[k][side, number] = depth
         return found
 
-    def at_edges(self, pair: int, witness: Witness) -> int:
-        """On the walls of how many holes a witness pair lies."""
-        return sum(
-            abs(float(hole.depth(witness[side]))) < EDGE for side in (0, 1) for hole in self.holes[pair][side]
-        )
-
     def climbed(self, climb: Climb, value: float, witness: Witness, depths: Depths) -> list[Climb]:
         """Offers what a climb has reached; its next steps."""
         if max(depths.values(), default=0.0) <= INSIDE:
-            self.found[climb.node.pair].offer(value, *witness, climb.node.cores)
+            self.found[climb.node.pair].offer(value, witness, climb.node.cores, depths)
         if climb.left == 0 or abs(climb.value - value) < STANDS:
             return []
         return self.begun(Climb(climb.node, climb.cut, climb.used, value, climb.left - 1), witness, depths)
@@ -298,8 +298,7 @@ class _Search:
             worst = (unused or divisible)[0]
         side, k = worst
         places = [
-            (witness[side], RINGS if self.at_edges(node.pair, witness) < 2 else few)
-            for _, witness in self.found[node.pair].places
+            (witness[side], RINGS if edges < 2 else few) for _, witness, edges in self.found[node.pair].places
         ]
         made = []
         for part in _parts(self.holes[node.pair][side][k], node.pieces[side].get(k), places):
