@@ -23,6 +23,7 @@ RESIDUAL = 1e-12
 SETTLED = 1e6
 """Once a pair's rest was below this, only a better point is kept; what does not come nearer stops."""
 STIFF = 1e12
+LEAN = 1e-12
 BACK = 0.995
 
 
@@ -117,9 +118,7 @@ def _step(
     def direction(inside: Array) -> tuple[Array, Array, Array]:
         """Step of x, s and lam for complementarity (rc + lam (f + s)) / s = ``inside``."""
         right = -pull - np.matmul(slope_t, (lam + inside)[..., None])[..., 0]
-        dx = np.linalg.solve(system, np.concatenate([right[:pairs], right[pairs:]], axis=1)[..., None])[
-            ..., 0
-        ]
+        dx = _solved(system, np.concatenate([right[:pairs], right[pairs:]], axis=1))
         dx = np.concatenate([dx[:, :3], dx[:, 3:]])
         move = np.matmul(slope, dx[..., None])[..., 0]
         return dx, -(f + s) - move, inside + ratio * move
@@ -135,17 +134,14 @@ def _step(
     dual = np.abs(pull + force).max(axis=1)
     miss = np.maximum(np.abs(f + s).max(axis=1), dual).reshape(2, pairs).max(axis=0)
     rest = np.maximum(mu / MU, miss / RESIDUAL)
-    try:
-        _, ds, dl = direction(ratio * f)
-        alpha = _length(s, ds, lam, dl, pairs)[:, None]
-        ahead = (
-            (s + np.concatenate([alpha, alpha]) * ds) * (lam + np.concatenate([alpha, alpha]) * dl)
-        ).reshape(2, pairs, -1).sum(axis=(0, 2)) / count
-        target = np.clip((ahead / mu) ** 3, 1e-6, 1.0) * mu
-        wanted = np.concatenate([target, target])[:, None]
-        dx, ds, dl = direction(ratio * f + (wanted - np.concatenate([alpha, alpha]) ** 2 * ds * dl) / s)
-    except np.linalg.LinAlgError:
-        return x, s, lam, mu, np.zeros(pairs, dtype=bool)
+    _, ds, dl = direction(ratio * f)
+    alpha = _length(s, ds, lam, dl, pairs)[:, None]
+    ahead = ((s + np.concatenate([alpha, alpha]) * ds) * (lam + np.concatenate([alpha, alpha]) * dl)).reshape(
+        2, pairs, -1
+    ).sum(axis=(0, 2)) / count
+    target = np.clip((ahead / mu) ** 3, 1e-6, 1.0) * mu
+    wanted = np.concatenate([target, target])[:, None]
+    dx, ds, dl = direction(ratio * f + (wanted - np.concatenate([alpha, alpha]) ** 2 * ds * dl) / s)
     alpha = np.clip(1.0 - mu, BACK, 1.0 - 1e-9) * _length(s, ds, lam, dl, pairs)
     sound = (
         whole
@@ -167,6 +163,15 @@ def _step(
             lam + a * np.where(np.isfinite(dl), dl, 0.0),
         )
     return x, s, lam, rest, sound
+
+
+def _solved(system: Array, right: Array) -> Array:
+    try:
+        return np.asarray(np.linalg.solve(system, right[..., None])[..., 0])
+    except np.linalg.LinAlgError:  # one of them is singular: all lean a little on their place
+        k = np.arange(system.shape[1])
+        system[:, k, k] += LEAN * (1.0 + system[:, k, k].max(axis=1, keepdims=True))
+        return np.asarray(np.linalg.solve(system, right[..., None])[..., 0])
 
 
 def _length(s: Array, ds: Array, lam: Array, dl: Array, pairs: int) -> Array:
