@@ -24,7 +24,7 @@ from headparts.geometry.convex import Plane, Round
 
 FINE = 1e-7
 """What the chord of the finest pieces round a point cuts off (mm)."""
-COARSER = 5.0
+COARSER = 8.0
 """Each ring of pieces round a point reaches this many times as far as the one within."""
 BORDER = 0.1
 """A point this near to a sector (share of its size) counts as in it."""

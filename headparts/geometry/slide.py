@@ -22,6 +22,8 @@ STEPS = 6
 FARTHEST = 5.0
 """A step longer than this (mm) is not taken."""
 SMALL = 1e-12
+PUSH = 1e-7
+"""A binding constraint whose multiplier is not above this does not hold the points."""
 
 
 def slid(bodies: Stack, walls: Sequence[Sequence[Touch]], points: Array) -> tuple[Array, np.ndarray]:
@@ -31,21 +33,20 @@ def slid(bodies: Stack, walls: Sequence[Sequence[Touch]], points: Array) -> tupl
     """
     pairs = len(points) // 2
     outside = _Walls(walls)
-    f, _, _ = _constraints(bodies, outside, points)
-    active = f > -BINDING
+    f, slope, _ = _constraints(bodies, outside, points)
+    active = np.concatenate([f[:, : -outside.most or None] > -BINDING, outside.touched(points)], axis=1)
     count = f.shape[1]
-    lam = np.zeros_like(f)
+    lam, active = _first_multipliers(slope * active[..., None], active, points)
     last = np.full(pairs, np.inf)
     fixed = np.arange(6, 6 + 2 * count)
     with np.errstate(all="ignore"):
-        for turn in range(STEPS):
+        for _ in range(STEPS):
             f, slope, bend = _constraints(bodies, outside, points)
             across = points[pairs:] - points[:pairs]
             gap = np.maximum(np.linalg.norm(across, axis=1), 1e-12)
             n = across / gap[:, None]
             turned = (np.eye(3) - n[:, :, None] * n[:, None, :]) / gap[:, None, None]
-            both = bend * (lam if turn else np.zeros_like(lam))[..., None, None]
-            bent = both.sum(axis=1)
+            bent = (bend * lam[..., None, None]).sum(axis=1)
             matrix = np.zeros((pairs, 6 + 2 * count, 6 + 2 * count))
             matrix[:, :3, :3], matrix[:, 3:6, 3:6] = turned + bent[:pairs], turned + bent[pairs:]
             matrix[:, :3, 3:6] = matrix[:, 3:6, :3] = -turned
@@ -68,31 +69,52 @@ def slid(bodies: Stack, walls: Sequence[Sequence[Touch]], points: Array) -> tupl
             points = points + np.concatenate([move[:, :3], move[:, 3:]])
             new = np.concatenate([step[:, 6 : 6 + count], step[:, 6 + count :]])
             wide = np.concatenate([sound, sound])[:, None]
-            lam = np.where(wide & active, new, 0.0)
-            active = active & (lam > -1e-6) if turn == 0 else active
-            lam = np.where(active, lam, 0.0)
+            lam = np.where(wide & active, new, lam)
             if last.max() < 1e-13:
                 break
     return points, np.asarray(last < 1e-9)
+
+
+def _first_multipliers(slope: Array, active: np.ndarray, points: Array) -> tuple[Array, np.ndarray]:
+    """Least-squares multipliers of the binding constraints (2 N, M), and which of them push the right way."""
+    pairs = len(points) // 2
+    across = points[pairs:] - points[:pairs]
+    n = across / np.maximum(np.linalg.norm(across, axis=1), 1e-300)[:, None]
+    force = np.concatenate([n, -n])
+    k = np.arange(slope.shape[1])
+    for _ in range(2):
+        square = np.matmul(slope, slope.swapaxes(1, 2))
+        square[:, k, k] += np.where(active, 1e-10, 1.0)
+        right = np.matmul(slope, force[..., None])
+        lam = np.where(active, np.linalg.solve(square, right)[..., 0], 0.0)
+        active = active & (lam > PUSH)
+        slope = slope * active[..., None]
+    return np.where(active, lam, 0.0), active
 
 
 class _Walls:
     """Round walls of holes, padded: r - |M x + m| <= 0; and flat ones: g.x - h <= 0."""
 
     def __init__(self, walls: Sequence[Sequence[Touch]]) -> None:
-        most = max((len(each) for each in walls), default=0)
+        self.most = most = max((len(each) for each in walls), default=0)
         self.rows = np.zeros((len(walls), most, 3, 3))
         self.m = np.zeros((len(walls), most, 3))
         self.radius = np.zeros((len(walls), most))
         self.flat = np.zeros((len(walls), most, 3))
         self.offset = np.ones((len(walls), most))
+        self.plane, self.level = np.zeros((len(walls), most, 3)), np.ones((len(walls), most))
         for k, each in enumerate(walls):
             for i, touch in enumerate(each):
+                self.plane[k, i], self.level[k, i] = touch.normal, touch.offset
                 if touch.wall is None:
                     self.flat[k, i], self.offset[k, i] = touch.normal, touch.offset
                 else:
                     self.rows[k, i], self.m[k, i], _, self.radius[k, i] = touch.wall.cone_rows()
                     self.offset[k, i] = 0.0
+
+    def touched(self, points: Array) -> np.ndarray:
+        """Which tangent planes the points lie on, (2 N, walls)."""
+        return np.asarray(np.einsum("nqk,nk->nq", self.plane, points) - self.level > -BINDING)
 
     def parts(self, points: Array) -> tuple[Array, Array, Array]:
         w = np.einsum("nqik,nk->nqi", self.rows, points) + self.m

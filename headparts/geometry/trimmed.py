@@ -31,7 +31,8 @@ INSIDE = 1e-9
 ROUNDS = 60
 BUDGET = 6000
 CLIMBS = 3
-SPREAD = 8
+ALONE = 1
+SPREAD = 4
 """A piece is split into at least this many at a time."""
 STARTS = 4
 """Climbs a pair begins in one round."""
@@ -104,6 +105,8 @@ class Found:
         """A witness pair in both voids, ``depths`` in their holes; its place is kept if it is a new one."""
         if value < self.upper:
             self.upper, self.at, self.cores = value, witness, cores
+        if not depths or (len(self.places) == PLACES and value >= self.places[-1][0]):
+            return
         if any(v <= value and np.abs(w[0] - witness[0]).max() < SAME for v, w, _ in self.places):
             return
         edges = sum(abs(depth) < EDGE for depth in depths.values())
@@ -143,7 +146,9 @@ class _Search:
 
     def run(self) -> None:
         todo, climbs = self.solve(self.nodes, [], True)
-        for _ in range(CLIMBS):
+        for _ in range(ALONE):
+            if not climbs:
+                break
             _, climbs = self.solve([], climbs, False)
         nodes = self.split(todo)
         for _ in range(ROUNDS):
