@@ -94,18 +94,16 @@ class ArcPiece(Piece):
 @lru_cache(maxsize=20000)
 def arc_piece(centre: Vec, u: Vec, v: Vec, radius: float, middle: float, half: float) -> ArcPiece:
     """The sector middle +- half (radians, half <= pi/4) with the plane through its arc's chord."""
-    c, eu, ev = np.asarray(centre), np.asarray(u), np.asarray(v)
 
-    def spoke(angle: float) -> Array:
-        result: Array = math.cos(angle) * eu + math.sin(angle) * ev
-        return result
+    def plane(angle: float, sign: float, depth: float) -> Plane:
+        cos, sin = sign * math.cos(angle), sign * math.sin(angle)
+        normal = (cos * u[0] + sin * v[0], cos * u[1] + sin * v[1], cos * u[2] + sin * v[2])
+        return Plane(normal, _dot(normal, centre) - depth)
 
-    inward = -spoke(middle)
-    left, right = spoke(middle + half + math.pi / 2), spoke(middle - half - math.pi / 2)
     planes = (
-        Plane(vector(inward), float(inward @ c) - radius * math.cos(half)),
-        Plane(vector(left), float(left @ c)),
-        Plane(vector(right), float(right @ c)),
+        plane(middle, -1.0, radius * math.cos(half)),
+        plane(middle + half + math.pi / 2, 1.0, 0.0),
+        plane(middle - half - math.pi / 2, 1.0, 0.0),
     )
     return ArcPiece(planes, centre, u, v, radius, middle, half)
 
