@@ -26,6 +26,8 @@ FEASIBLE = 1e-11
 """A witness may stick out of its body by this much (mm): rounding."""
 MET, ROUGHLY_MET = 1e-10, 2e-8
 """Bounds of the quick method at most this far apart (mm) need no cone program, polished and not."""
+ROUNDING = 1e-12
+"""A lower bound this little (scaled) above the upper one is that one."""
 SHARED = 1e-12
 """A point this deep (scaled) in both bodies shows that they overlap."""
 
@@ -80,6 +82,8 @@ def distances(
         chosen = left[better]
         points[np.concatenate([chosen, chosen + count])] = found[np.concatenate([better, better])]
         upper[left], lower[left] = np.minimum(high, upper[left]), np.maximum(low, lower[left])
+    over = (lower > upper) & (lower < upper + ROUNDING)
+    lower = np.where(over, upper, lower)
     points = points * np.concatenate([scale, scale])[:, None] + np.concatenate([origin, origin])
     return Distances(points[:count], points[count:], upper * scale, np.maximum(lower * scale, 0.0))
 
