@@ -8,7 +8,7 @@ import pytest
 from headparts.errors import ParameterError
 from headparts.mechanics.spring_surge import active_mass, surge_frequency, surge_margin, wire_rate
 
-WIRE, COIL, TURNS, SHEAR, DENSITY = 2.0, 14.0, 5.0, 79300.0, 7.85
+WIRE, COIL, TURNS, SHEAR, DENSITY = 2.1, 14.3, 5.0, 79300.0, 7.85
 
 
 def test_rate_from_the_twist_of_the_wire():

@@ -57,6 +57,10 @@ def test_shapes_and_defaults():
     field = stress_field(np.full((3, 1), 9.0), 8.0, [10.0, 12.0], 5.0)
     assert {part.shape for part in vars(field).values()} == {(3, 2)}
     assert np.all(field.axial == 0.0)
+    # no pressure in the bore when none is given: s_t = -q b^2 (1 + a^2/r^2)/(b^2 - a^2)
+    assert stress_field(9.0, 8.0, 10.0, outside_pressure=5.0).hoop == pytest.approx(
+        -5.0 * 100.0 * (1 + 64.0 / 81.0) / 36.0, rel=1e-12
+    )
     held = stress_field(9.0, 8.0, 10.0, 5.0, ends="held")
     assert held.axial == pytest.approx(0.3 * 2 * 5.0 * 64.0 / 36.0, rel=1e-12)
 
