@@ -145,8 +145,7 @@ def draw_chain(
     generator = np.random.default_rng(seed)
     values = np.full(samples, float(np.sum(factor * nominal)))
     for place, link in enumerate(links):
-        if half[place] > 0 and factor[place] != 0:
-            values += factor[place] * half[place] * _spread(generator, link.shape, samples)
+        values += factor[place] * half[place] * _spread(generator, link.shape, samples)
     below = None if lower is None else float(np.count_nonzero(values < lower) / samples)
     above = None if upper is None else float(np.count_nonzero(values > upper) / samples)
     largest = max(below or 0.0, above or 0.0)
@@ -164,7 +163,11 @@ def _spread(generator: np.random.Generator, shape: Shape, samples: int) -> Float
         return generator.uniform(-1.0, 1.0, samples)
     if shape == "triangular":
         return generator.triangular(-1.0, 0.0, 1.0, samples)
-    drawn = generator.normal(0.0, 1 / SIGMAS, samples)
+
+    def normal(count: int) -> FloatArray:
+        return generator.normal(0.0, 1 / SIGMAS, count)
+
+    drawn = normal(samples)
     while np.any(beyond := np.abs(drawn) > 1.0):
-        drawn[beyond] = generator.normal(0.0, 1 / SIGMAS, int(np.count_nonzero(beyond)))
+        drawn[beyond] = normal(int(np.count_nonzero(beyond)))
     return drawn

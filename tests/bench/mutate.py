@@ -145,9 +145,10 @@ def _transplant(old: Any, new: Any, home: str) -> None:
         value, mine = (getattr(item, "__wrapped__", item) for item in (value, mine))
         value, mine = (item.fget if isinstance(item, property) else item for item in (value, mine))
         if isinstance(mine, types.FunctionType) and isinstance(value, types.FunctionType):
-            if mine.__module__ == home and not mine.__code__.co_freevars:
-                mine.__code__, mine.__defaults__ = value.__code__, value.__defaults__
-                mine.__kwdefaults__ = value.__kwdefaults__
+            if mine.__module__ == home:
+                mine.__defaults__, mine.__kwdefaults__ = value.__defaults__, value.__kwdefaults__
+                if not mine.__code__.co_freevars:
+                    mine.__code__ = value.__code__
         elif isinstance(mine, type) and isinstance(value, type):
             if mine.__module__ == home:
                 _transplant(vars(mine), vars(value), home)

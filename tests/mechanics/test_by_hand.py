@@ -14,6 +14,8 @@ from headparts.mechanics.selective_fit import od_window
 from headparts.mechanics.sleeve import hot_grip, least_wall
 from headparts.mechanics.spring import force_ratio, installed_length, spring_force
 from headparts.mechanics.thermal import gap_change
+from headparts.mechanics.thick_cylinder import diameter_change, hoop_stress, radial_stress, tresca_stress
+from headparts.mechanics.thread import engagement_over_diameter
 
 
 def exactly(value):
@@ -86,3 +88,23 @@ def test_overlap_of_two_holes_by_strips(first, second, distance):
     assert circle_overlap(first, second, distance) == pytest.approx(
         area / (math.pi * min(r, s) ** 2), rel=1e-6
     )
+
+
+def test_pressure_that_is_not_given_is_none():
+    # a 3, b 5: b^2 - a^2 16, a^2 b^2/(16 r^2) at r 4 is 225/256
+    assert hoop_stress(4.0, 3.0, 5.0, bore_pressure=16.0) == exactly(9.0 + 225.0 / 16.0)
+    assert radial_stress(4.0, 3.0, 5.0, bore_pressure=16.0) == exactly(9.0 - 225.0 / 16.0)
+    assert hoop_stress(4.0, 3.0, 5.0, outside_pressure=16.0) == exactly(-25.0 - 225.0 / 16.0)
+    assert radial_stress(4.0, 3.0, 5.0, outside_pressure=16.0) == exactly(-25.0 + 225.0 / 16.0)
+    assert hoop_stress(4.0, 3.0, 5.0) == radial_stress(4.0, 3.0, 5.0) == 0.0
+    assert diameter_change(6.0, 6.0, 10.0, 1e5, 0.3) == 0.0
+    assert diameter_change(6.0, 6.0, 10.0, 1e5, 0.3, bore_pressure=16.0) == exactly(
+        6e-5 * (34.0 + 0.3 * 16.0)
+    )
+    assert diameter_change(6.0, 6.0, 10.0, 1e5, 0.3, outside_pressure=16.0) == exactly(6e-5 * -50.0)
+    assert tresca_stress(-3.0, -7.0) == 7.0
+    assert hoop_stress(0.005, 0.005, 5.0, bore_pressure=16.0) == pytest.approx(16.0, rel=1e-5)
+
+
+def test_engagement():
+    assert engagement_over_diameter(9.0, 6.0) == 1.5

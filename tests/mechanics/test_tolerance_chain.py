@@ -81,7 +81,7 @@ def test_each_shape_has_its_own_deviation_and_ends(shape, share):
     link = Link("a", 5.0, 0.4, -2.0, shape)
     drawn = draw_chain([link], 400_000, levels=(0.0, 0.25, 0.5, 1.0))
     assert drawn.deviation == pytest.approx(0.8 * share, rel=5e-3)
-    assert drawn.mean == pytest.approx(-10.0, abs=3e-3)
+    assert drawn.mean == pytest.approx(-10.0, abs=4 * 0.8 * share / math.sqrt(400_000))
     least, quarter, middle, greatest = (value for _, value in drawn.quantiles)
     assert -10.8 <= least < greatest <= -9.2
     assert greatest - least > 1.57
