@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from headparts.checks.finding import Finding
+from headparts.job.materials import material_rows
 from headparts.plan import Plan
 from headparts.plan.derived import Value
 from headparts.reports.content import ClashRow, ClearanceRow, DerivedRow, HeadProof, JobHead, PartRow, Report
@@ -61,6 +62,7 @@ def report_of(
         clash_pairs=len(bodies.clashes) if bodies is not None and bodies.clashes else None,
         proof=_proof(bodies),
         cautions=cautions_of(plan),
+        materials=material_rows(plan),
         remarks=(*remarks, *_remarks(plan, bodies)),
     )
 

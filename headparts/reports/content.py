@@ -49,6 +49,28 @@ class DerivedRow:
 
 
 @dataclass(frozen=True)
+class MaterialRow:
+    """One value of a material as the job gives it (``values``: one, or both ends of a band) and as the table has it.
+
+    ``table``: least and greatest of the table's rows, empty where it has none; ``statuses`` of those rows.
+    """
+
+    material: str
+    quantity: str
+    values: tuple[float, ...]
+    unit: str
+    table: tuple[float, ...] = ()
+    statuses: tuple[str, ...] = ()
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the table has this value, or a range that holds it."""
+        return (
+            bool(self.table) and min(self.table) <= min(self.values) and max(self.values) <= max(self.table)
+        )
+
+
+@dataclass(frozen=True)
 class PartRow:
     """One part as built: volume [mm3], mass [g] or None, box [mm] in its own frame."""
 
@@ -132,6 +154,7 @@ class Report:
         clash_pairs: how many pairs of bodies were looked at; None when that was not done.
         proof: of the head; None when no head was cut.
         risk: of walls below their limits; None where it was not asked or would take too long (a remark says so).
+        materials: the job's values beside the table's.
         remarks: plain sentences worth saying at the top (a small engine without a scale, for one).
     """
 
@@ -150,6 +173,7 @@ class Report:
     cautions: Sequence[Caution] = ()
     remarks: Sequence[str] = ()
     risk: Risk | None = None
+    materials: Sequence[MaterialRow] = ()
 
     @property
     def unmeant(self) -> tuple[ClashRow, ...]:

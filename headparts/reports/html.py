@@ -8,7 +8,7 @@ from importlib.resources import files
 
 from headparts.reports.content import COMPETENT, VERDICT_WORDS, Report, counts, is_starred
 from headparts.reports.html_findings import attention, quiet
-from headparts.reports.html_tables import derived, models, risk
+from headparts.reports.html_tables import derived, materials, models, risk
 from headparts.reports.html_tables import files as files_table
 from headparts.reports.markup import Html, join, link, picture, tag
 from headparts.reports.numbers import words
@@ -49,6 +49,7 @@ def to_html(report: Report) -> str:
         ),
         quiet(report, "pass", "What passes", ""),
         derived(report),
+        materials(report),
         files_table(report),
         _cautions(report),
         _foot(report),

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from headparts.reports.content import Report
 from headparts.reports.html_findings import with_unit
 from headparts.reports.markup import Html, facts, join, link, table, tag, text
+from headparts.reports.materials import NOTE as MATERIAL_NOTE
+from headparts.reports.materials import table_rows as material_cells
 from headparts.reports.numbers import number, words
 from headparts.reports.risk import COLUMNS, summary, table_rows
 
@@ -100,6 +102,19 @@ def risk(report: Report) -> Html:
     rows = table_rows(report.risk)
     said = [tag("p", each) for each in summary(report.risk)]
     return join((tag("h2", "Risk"), table(columns, rows) if rows else None, *said), "\n")
+
+
+def materials(report: Report) -> Html:
+    """The job's values of its materials beside the table's."""
+    if not report.materials:
+        return Html("")
+    columns = ("#Material", "Quantity", ">In this job", "Unit", ">In the table", "")
+    pieces = (
+        tag("h2", "Materials"),
+        table(columns, material_cells(report.materials)),
+        tag("p", MATERIAL_NOTE, class_="note"),
+    )
+    return join(pieces, "\n")
 
 
 def derived(report: Report) -> Html:

@@ -14,6 +14,9 @@ from headparts.reports.content import (
     counts,
     is_starred,
 )
+from headparts.reports.materials import COLUMNS as MATERIAL_COLUMNS
+from headparts.reports.materials import NOTE as MATERIAL_NOTE
+from headparts.reports.materials import table_rows as material_cells
 from headparts.reports.numbers import (
     bounds_text,
     clean,
@@ -68,6 +71,10 @@ def to_markdown(report: Report) -> str:
         lines += ["## Computed, not judged", ""]
         rows = [[d.subject, words(d.quantity), number(d.value, d.unit), d.unit] for d in report.derived]
         lines += _table(["Subject", "Quantity", "Value", "Unit"], rows)
+    if report.materials:
+        lines += ["## Materials", ""]
+        lines += _table(MATERIAL_COLUMNS, material_cells(report.materials))
+        lines += [safe(MATERIAL_NOTE), ""]
     if report.files:
         lines += ["## Files", ""]
         linked = [
