@@ -110,6 +110,20 @@ def parser() -> argparse.ArgumentParser:
     risk.add_argument("--seed", type=int, default=1, metavar="N", help="start of the draws; default 1")
     risk.add_argument("--json", action="store_true", help="print one JSON object")
 
+    bridge = _command(
+        commands, "bridge", _bridge, "stress in the metal between two press bores by finite elements"
+    )
+    bridge.add_argument("job", help="job file")
+    bridge.add_argument(
+        "--z", type=float, metavar="MM", help="height of the section; default the thinnest web"
+    )
+    bridge.add_argument(
+        "--case", default="cold", help="a name of the job's temps; default cold, all parts at 20 degC"
+    )
+    bridge.add_argument("--json", action="store_true", help="print one JSON object")
+    bridge.add_argument("--picture", metavar="FILE", help="draw the stress field there, .png or .svg")
+    bridge.add_argument("--force", action="store_true", help="replace a file that is in the way")
+
     fit = _command(commands, "fit", _fit, "limits and interference of a fit")
     fit.add_argument("size", type=float, help="nominal size, mm")
     fit.add_argument("fit", metavar="class", help="as H7/s6")
@@ -236,6 +250,26 @@ def _risk(options: argparse.Namespace) -> int:
         print(json.dumps(found.as_json(), indent=1, allow_nan=False))
     else:
         print_risk(found, Terminal(sys.stdout))
+    return 0
+
+
+def _bridge(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.job.bridge import bridge_of, check_picture, write_picture
+    from headparts.reports.bridge import print_bridge
+    from headparts.reports.terminal import Terminal
+
+    if options.picture is not None:
+        check_picture(options.picture, force=options.force)
+    with Terminal(sys.stderr).step("solve the bridge"):
+        found = bridge_of(options.job, options.z, options.case)
+    if options.picture is not None:
+        write_picture(found, options.picture, force=options.force)
+    if options.json:
+        print(json.dumps(found.as_json(), indent=1, allow_nan=False))
+    else:
+        print_bridge(found, Terminal(sys.stdout))
     return 0
 
 

@@ -46,3 +46,7 @@ class KernelError(HeadpartsError, RuntimeError):
 
 class OutputError(HeadpartsError, OSError):
     """A file could not be written."""
+
+
+class MissingExtra(HeadpartsError, ImportError):
+    """An optional library is not installed or cannot be loaded: the message names the extra that brings it."""

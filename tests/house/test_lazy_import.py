@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-HEAVY = ("OCP", "cadquery", "vtk", "trimesh", "scipy", "matplotlib", "ezdxf", "casadi", "manifold3d")
+HEAVY = ("OCP", "cadquery", "vtk", "trimesh", "scipy", "matplotlib", "ezdxf", "casadi", "manifold3d", "gmsh", "skfem")
 
 
 def loaded_after(code: str) -> set[str]:
@@ -49,7 +49,7 @@ def test_a_fit_loads_no_kernel() -> None:
     assert not loaded & set(HEAVY)
 
 
-@pytest.mark.parametrize("room", ["mechanics", "tables", "geometry", "config", "plan"])
+@pytest.mark.parametrize("room", ["mechanics", "tables", "geometry", "config", "plan", "stress"])
 def test_rooms_without_solids_load_no_kernel(room: str) -> None:
     modules = [
         ".".join(path.relative_to(ROOT).with_suffix("").parts)
