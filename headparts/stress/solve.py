@@ -173,7 +173,7 @@ class PlaneModel:
         used = np.unique(dofs)
         held = np.setdiff1d(np.arange(basis.N), used)
         held = np.concatenate([held, self._holding(cells, dofs)])
-        found = fem.solve(*fem.condense(matrix, load, D=held))
+        found = fem.solve(*fem.condense(matrix, load, D=held), solver=_symmetric)
         local = found[dofs].reshape(6, 2, -1)
         corners = self.mesh.triangles[cells]
         moved = np.full(self.mesh.points.shape, np.nan)
@@ -224,6 +224,15 @@ class PlaneModel:
                 total = np.bincount(where, nodes[inside][..., part].ravel(), minlength=len(self.mesh.points))
                 made[region, has, part] = total[has] / count[has]
         return made
+
+
+def _symmetric(matrix: Any, right: Array) -> Array:
+    """Direct solution of a symmetric positive system: no pivoting, an ordering that keeps the symmetry."""
+    from scipy.sparse.linalg import splu
+
+    options = {"SymmetricMode": True}
+    factors = splu(matrix.tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options=options)
+    return np.asarray(factors.solve(right))
 
 
 def _slopes(place: Array) -> Array:
