@@ -10,7 +10,19 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-HEAVY = ("OCP", "cadquery", "vtk", "trimesh", "scipy", "matplotlib", "ezdxf", "casadi", "manifold3d", "gmsh", "skfem")
+HEAVY = (
+    "OCP",
+    "cadquery",
+    "vtk",
+    "trimesh",
+    "scipy",
+    "matplotlib",
+    "ezdxf",
+    "casadi",
+    "manifold3d",
+    "gmsh",
+    "skfem",
+)
 
 
 def loaded_after(code: str) -> set[str]:
