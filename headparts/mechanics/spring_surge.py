@@ -24,8 +24,8 @@ def wire_rate(
     Raises:
         ParameterError: a value not finite or not positive, D <= d
     Validity: D/d of about 4 to 12, constant pitch.
-    Source: Budynas and Nisbett, Shigley's Mechanical Engineering Design, 8th ed., eq. 10-9 (number from memory;
-        form also seen on a public engineering page).
+    Source: Budynas and Nisbett, Shigley's Mechanical Engineering Design, 10th ed., eq. 10-9 (number and values seen
+        in its printed solutions, see tests/published).
 
     >>> round(wire_rate(2.0, 14.0, 5.0, 79300.0), 3)
     11.56

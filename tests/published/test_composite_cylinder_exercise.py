@@ -6,16 +6,27 @@ one (16.95), not the plane-stress one the words ask for (15.63): kept because it
 """
 
 import pytest
+from printed import Printed, Source
 
 from headparts.mechanics.compound import compound_pressures
 from headparts.mechanics.press_fit import contact_pressure
 
 CASE = (0.05, 150.0, 100.0, 300.0, 200e3, 0.28, 200e3, 0.28)
+SOURCE = Source(
+    "Exercise, composite steel cylinder 50/75/150 mm", "undated page", "seen", "public question and answer"
+)
+PRINTED = (
+    Printed("statement", "shrink pressure", 16.9, "MPa", 0.06, "half of the last digit, and its rounding",
+            lambda: contact_pressure(*CASE, plane="strain")),
+)  # fmt: skip
 
 
-def test_printed_value_is_the_plane_strain_one():
-    # tolerance: half of the last printed digit, and the rounding of the answer
-    assert contact_pressure(*CASE, plane="strain") == pytest.approx(16.9, abs=0.06)
+@pytest.mark.parametrize("row", PRINTED, ids=str)
+def test_printed_value(row):
+    row.check()
+
+
+def test_printed_value_by_the_rings_all_at_once():
     rings = ((100.0, 150.0, 300.0), (200e3, 200e3), (0.28, 0.28), (0.05,))
     assert compound_pressures(*rings, plane="strain")[0] == pytest.approx(16.9, abs=0.06)
 

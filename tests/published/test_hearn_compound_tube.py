@@ -1,12 +1,13 @@
 """Hearn, Mechanics of Materials 1, compound tube 200/250/300 mm, shrink pressure 10 MPa, then 80 MPa inside.
 
-Values from memory (weak). Tolerance 0.11 %: four printed digits, the last one rounded. The plastic formulas
-are those of Hearn, Mechanics of Materials 2, ch. 3 (forms retrieved); their numbers here are worked by hand.
+Values from memory (weak). The plastic formulas are those of Hearn, Mechanics of Materials 2, ch. 3 (forms retrieved);
+their numbers here are worked by hand.
 """
 
 import math
 
 import pytest
+from printed import Printed, Source
 
 from headparts.mechanics.compound import compound_hoop, compound_pressures
 from headparts.mechanics.press_fit import interference_for_pressure
@@ -17,22 +18,45 @@ from headparts.mechanics.yielding import (
     pressure_for_plastic_zone,
 )
 
-
-@pytest.mark.parametrize(
-    ("radius", "inner", "outer", "inside", "outside", "printed"),
-    [
-        (100, 100, 125, 0, 10, -55.6), (125, 100, 125, 0, 10, -45.6),
-        (125, 125, 150, 10, 0, 55.5), (150, 125, 150, 10, 0, 45.5),
-        (100, 100, 150, 80, 0, 208.0), (150, 100, 150, 80, 0, 128.0), (125, 100, 150, 80, 0, 156.2),
-    ],
-)  # fmt: skip
-def test_hoop_stress(radius, inner, outer, inside, outside, printed):
-    assert hoop_stress(radius, inner, outer, inside, outside) == pytest.approx(printed, rel=1.1e-3)
+SOURCE = Source(
+    "Hearn, Mechanics of Materials 1", "edition not noted", "from memory", "compound tube example, weak"
+)
+PLACE, WHY = "compound tube example", "four digits, the last one rounded"
 
 
-def test_sum_at_the_joint():
-    total = hoop_stress(125, 125, 150, 10) + hoop_stress(125, 100, 150, 80)
-    assert total == pytest.approx(211.7, rel=1e-3)
+def at_the_joint():
+    return hoop_stress(125, 125, 150, 10) + hoop_stress(125, 100, 150, 80)
+
+
+TABLE = [  # what, radius, bore, outside, pressure inside, outside, printed
+    ("shrunk, bore", 100, 100, 125, 0, 10, -55.6),
+    ("shrunk, inner tube at the joint", 125, 100, 125, 0, 10, -45.6),
+    ("shrunk, outer tube at the joint", 125, 125, 150, 10, 0, 55.5),
+    ("shrunk, outside", 150, 125, 150, 10, 0, 45.5),
+    ("80 MPa, bore", 100, 100, 150, 80, 0, 208.0),
+    ("80 MPa, outside", 150, 100, 150, 80, 0, 128.0),
+    ("80 MPa, at the joint", 125, 100, 150, 80, 0, 156.2),
+]
+PRINTED = (
+    *(
+        Printed(PLACE, f"hoop stress, {what}", value, "MPa", 0.055, WHY, lambda ring=ring: hoop_stress(*ring))
+        for what, *ring, value in TABLE
+    ),
+    Printed(
+        PLACE,
+        "hoop stress, outer tube at the joint, both",
+        211.7,
+        "MPa",
+        0.11,
+        "sum of two rounded",
+        at_the_joint,
+    ),
+)
+
+
+@pytest.mark.parametrize("row", PRINTED, ids=str)
+def test_printed_value(row):
+    row.check()
 
 
 def test_sum_at_the_joint_by_the_rings_all_at_once():

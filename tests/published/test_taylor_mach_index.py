@@ -1,16 +1,25 @@
 """Inlet Mach index: Taylor, The Internal-Combustion Engine in Theory and Practice, vol. 1 ch. 6 (formula
-from memory), with the one numeric example found on a public formula page (its inputs are unphysical, its
-result 0.495233 is exact).
+from memory), with the numeric examples of a public formula page. Its inputs are unphysical (bore 0.85 m, valve 0.02 m,
+coefficient 11.8, sound 3.4 m/s), its results exact.
 """
 
 import pytest
+from printed import Printed, Source
 
 from headparts.mechanics.gas_flow import mach_index, mean_piston_speed, port_speed
 
+SOURCE = Source("Formula page on the inlet-valve Mach index", "undated page", "seen", "public formula page")
+PRINTED = (
+    Printed("example, piston 0.011 m/s", "Mach index", 0.495233, "-", 5e-7, "half of the last digit",
+            lambda: mach_index(850.0, 20.0, 0.011, 11.8, 3.4)),
+    Printed("other example, piston 73.72 m/s", "Mach index", 3318.962, "-", 5e-4, "half of the last digit",
+            lambda: mach_index(850.0, 20.0, 73.72, 11.8, 3.4)),
+)  # fmt: skip
 
-def test_printed_example_of_the_formula_page():
-    # bore 0.85 m, valve 0.02 m, piston 0.011 m/s, coefficient 11.8, sound 3.4 m/s; six digits printed
-    assert mach_index(850.0, 20.0, 0.011, 11.8, 3.4) == pytest.approx(0.495233, abs=5e-7)
+
+@pytest.mark.parametrize("row", PRINTED, ids=str)
+def test_printed_value(row):
+    row.check()
 
 
 @pytest.mark.parametrize(
