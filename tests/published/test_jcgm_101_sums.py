@@ -22,21 +22,20 @@ def drawn(links):
     return draw_chain(links, samples=1_000_000, seed=7, levels=(0.025, 0.975))
 
 
-DRAWN = {"9.2.3": drawn(ONE), "9.2.4": drawn(TEN)}
 DRAW, DIGIT = "three times the spread of a million draws", "half of the last digit"
 PRINTED = (
     Printed("9.2.3", "standard uncertainty, by squares", 2.00, "-", 5e-3, DIGIT,
             lambda: chain_limits(ONE).rss / math.sqrt(3.0)),
-    Printed("9.2.3", "standard uncertainty, drawn", 2.00, "-", 6e-3, DRAW, lambda: DRAWN["9.2.3"].deviation),
+    Printed("9.2.3", "standard uncertainty, drawn", 2.00, "-", 6e-3, DRAW, lambda: drawn(ONE).deviation),
     Printed("9.2.3", "upper end of the 95 % interval", 3.88, "-", 0.02, DRAW,
-            lambda: DRAWN["9.2.3"].quantiles[1][1]),
+            lambda: drawn(ONE).quantiles[1][1]),
     Printed("9.2.3", "lower end of the 95 % interval", -3.88, "-", 0.02, DRAW,
-            lambda: DRAWN["9.2.3"].quantiles[0][1]),
-    Printed("9.2.4", "standard uncertainty, drawn", 10.1, "-", 0.06, DIGIT, lambda: DRAWN["9.2.4"].deviation),
+            lambda: drawn(ONE).quantiles[0][1]),
+    Printed("9.2.4", "standard uncertainty, drawn", 10.1, "-", 0.06, DIGIT, lambda: drawn(TEN).deviation),
     Printed("9.2.4", "upper end of the 95 % interval", 17.0, "-", 0.06, DIGIT,
-            lambda: DRAWN["9.2.4"].quantiles[1][1]),
+            lambda: drawn(TEN).quantiles[1][1]),
     Printed("9.2.4", "lower end of the 95 % interval", -17.0, "-", 0.06, DIGIT,
-            lambda: DRAWN["9.2.4"].quantiles[0][1]),
+            lambda: drawn(TEN).quantiles[0][1]),
 )  # fmt: skip
 
 
