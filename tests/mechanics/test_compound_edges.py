@@ -55,3 +55,4 @@ def test_what_is_not_given_counts_as_nothing():
     assert held_axial_stress(100.0, -20.0, 0.25, modulus=2e5, cte=1e-5, rise=100.0) == pytest.approx(
         -180.0, rel=1e-12
     )
+    assert held_axial_stress(0.0, 0.0, 0.25, cte=1e-3, rise=100.0) == pytest.approx(-0.1, rel=1e-12)

@@ -13,8 +13,10 @@ from headparts.mechanics import (
     compression,
     gas_flow,
     guide,
+    hot_fit,
     machining,
     press_fit,
+    relaxation,
     rocker,
     selective_fit,
     sleeve,
@@ -141,3 +143,17 @@ def test_readings_are_needed():
         selective_fit.od_window([16.5], np.array([0.02]), 0.03)
     with pytest.raises(ParameterError, match="greatest_interference"):
         selective_fit.od_window([16.5], 0.02, np.array([0.03]))
+
+
+def test_absolute_zero_itself_can_be_asked_for():
+    # 293.15 K of 1e-3 on 1 mm, exact in doubles
+    assert hot_fit.bush_temperature_for_slip(293.15 * 1e-3, 0.0, 1.0, 22e-6, 20.0, 1e-3) == -273.15
+
+
+@pytest.mark.parametrize("outer", [10.0, float(np.e * 10.0)])
+def test_hub_between_its_bore_and_2_718_bores(outer):
+    metal = dict(hub_modulus=71e3, hub_poisson=0.33, yield_strength=105.0)
+    with pytest.raises(ParameterError, match="hub_outer"):
+        relaxation.yielded_bore_growth(10.0, 10.0, outer, **metal)
+    inside = outer + (1e-6 if outer == 10.0 else -1e-6)
+    assert relaxation.yielded_bore_growth(10.0, 10.0, inside, **metal) > 0
