@@ -84,7 +84,7 @@ def changes(node: ast.AST) -> Iterator[Callable[[], Callable[[], None]]]:
 
     if isinstance(node, ast.Constant) and type(node.value) in (int, float):
         yield put(node, "value", node.value * 1.01 if node.value else 0.01)
-    elif isinstance(node, (ast.BinOp, ast.BoolOp)):
+    elif isinstance(node, (ast.BinOp, ast.BoolOp, ast.AugAssign)):
         for swap in SWAPS.get(type(node.op), ()):
             yield put(node, "op", swap())
     elif isinstance(node, ast.Compare):
