@@ -97,7 +97,9 @@ def parser() -> argparse.ArgumentParser:
     thick.add_argument(
         "--below", type=float, metavar="MM", help="tell what is thinner than this; exit 1 when something is"
     )
-    thick.add_argument("--points", type=int, default=10_000, help="places measured; default 10000")
+    thick.add_argument(
+        "--points", type=int, default=10_000, metavar="N", help="places measured; default 10000"
+    )
     thick.add_argument("--json", action="store_true", help="print one JSON object")
     thick.add_argument("--csv", metavar="FILE", help="write every place with its thickness")
     thick.add_argument("--force", action="store_true", help="replace a file that is in the way")
@@ -134,7 +136,7 @@ def parser() -> argparse.ArgumentParser:
 
 def _command(commands: Any, name: str, run: Any, text: str) -> argparse.ArgumentParser:
     command: argparse.ArgumentParser = commands.add_parser(
-        name, help=text, description=text.capitalize() + "."
+        name, help=text, description=text[0].upper() + text[1:] + "."
     )
     command.set_defaults(run=run, json=False)
     return command
@@ -229,7 +231,7 @@ def _thickness(options: argparse.Namespace) -> int:
     with Terminal(sys.stderr).step("measure the thickness"):
         found = thickness(options.file, options.points, options.below or 0.0)
     if options.csv is not None:
-        write_points(found, options.csv, force=options.force)
+        write_points(found, options.csv, options.file, force=options.force)
     if options.json:
         print(json.dumps(as_json(found, options.file, options.below), indent=1, allow_nan=False))
     else:

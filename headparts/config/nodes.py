@@ -98,6 +98,10 @@ _LINE_SHIFTERS = {
 def scan_characters(text: str) -> list[TextError]:
     """Characters that shift line numbers, cannot be seen, or do not belong in an indentation."""
     faults: list[TextError] = []
+    if "\0" in text:  # not text at all: a model, a picture
+        before = text[: text.index("\0")].replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        message = f"control character U+0000 is not allowed; the file has {text.count(chr(0))} and is not a text file"
+        return [TextError(len(before), len(before[-1]) + 1, message)]
     for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
         if len(faults) > MAX_CHARACTER_FAULTS:
             break  # such a file is damaged as a whole

@@ -115,7 +115,8 @@ def write_file(path: str | Path, data: bytes | str, *, force: bool = False) -> N
         OutputError: the file exists and ``force`` is not given, its name is unsafe, or the disk refuses.
     """
     goal = Path(path)
-    check_name(goal.name)
+    if goal.name != "" or not str(path):
+        check_name(goal.name)
     if goal.is_dir():
         raise OutputError(f"{goal}: is a folder")
     if os.path.lexists(goal) and not force:

@@ -55,7 +55,7 @@ def _pair_lines(pair: PairRisk) -> list[str]:
         f"  wall as drawn {_mm(pair.nominal, pair)}, worst case (W07) {_mm(pair.worst_case, pair)}, "
         f"true least {least}, root of squares (W07r) {_mm(pair.rss, pair)}"
     )
-    solved = f", {pair.exact} draws solved afresh" if pair.exact else ""
+    solved = f" ({pair.exact} draws too near to call were solved exactly)" if pair.exact else ""
     made.append(
         f"  below its limit: {chance_text(pair.below)}; broken through: {chance_text(pair.through)}{solved}"
     )
@@ -70,11 +70,14 @@ def _pair_lines(pair: PairRisk) -> list[str]:
 def _improve_lines(found: Risk) -> list[str]:
     if not found.improve:
         return ["no measurement need be better for the walls: no draw decides any limit"]
-    made = ["measure better first (half the half-width leaves so much of the probability below a limit):"]
+    made = [
+        f"measure better first; any wall below its limit is {chance_text(found.any_below)} now, and when one half-width "
+        "alone is halved:"
+    ]
     for index, each in enumerate(found.improve[:KEYS], 1):
         made.append(
-            f"{index}. {each.key}, now {short(each.half_width)}: {percent(each.halved)} "
-            f"(variance share {100.0 * each.share:.0f} %)"
+            f"{index}. {each.key} {short(each.half_width)} to {short(each.half_width / 2)}: {percent(each.halved)} "
+            f"(its share of the variance {100.0 * each.share:.0f} %)"
         )
     return made
 
@@ -84,9 +87,9 @@ COLUMNS = (
     "Pair",
     "Limit mm",
     "As drawn mm",
-    "W07 mm",
+    "Worst case (W07) mm",
     "True least mm",
-    "W07r mm",
+    "Root of squares (W07r) mm",
     "Below the limit",
     "Broken through",
     "Note",
@@ -125,7 +128,8 @@ def summary(found: Risk) -> list[str]:
     ]
     if found.improve:
         first = "; ".join(
-            f"{each.key}, now {short(each.half_width)}, leaves {percent(each.halved)} when it is halved"
+            f"with {each.key} {short(each.half_width / 2)} in place of {short(each.half_width)} any wall below its limit "
+            f"is {percent(each.halved)}"
             for each in found.improve[:3]
         )
         made.append(f"Measure better first: {first}.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from typing import Any
 
 import numpy as np
@@ -29,14 +30,13 @@ def lines(found: Thickness, limit: float | None = None) -> list[str]:
     least = found.least
     made.append("no ray found a thickness" if least is None else f"least thickness {_thin(least)}")
     if limit is None:
-        made += [f"next {_thin(thin)}" for thin in found.pairs[1:ROWS]]
+        made += _once([f"next {_thin(thin)}" for thin in found.pairs[1:ROWS]])
     else:
         below = found.below(limit)
         area = number(found.area_below(limit), "mm2")
-        made.append(
-            f"below {limit:g}: {len(below)} pairs of faces, {area} mm2 of surface (as sampled, both sides count)"
-        )
-        made += [f"below {limit:g}: {_thin(thin)}" for thin in below[:ROWS]]
+        pairs = f"{len(below)} pair{'' if len(below) == 1 else 's'} of faces"
+        made.append(f"below {limit:g}: {pairs}, {area} mm2 of surface (as sampled, both sides count)")
+        made += _once([f"below {limit:g}: {_thin(thin)}" for thin in below[:ROWS]])
         if len(below) > ROWS:
             made.append(f"below {limit:g}: {len(below) - ROWS} more; --json lists all")
     made += [f"not counted, the faces meet there: {_thin(thin)}" for thin in found.edges[:3]]
@@ -97,6 +97,13 @@ def as_csv(found: Thickness) -> str:
         cells += [f"{value:.6f}" if np.isfinite(value) else "", str(face), str(leaves), str(int(counts))]
         made.append(",".join(cells))
     return "\n".join(made) + "\n"
+
+
+def _once(said: list[str]) -> list[str]:
+    """Each line once: faces that share an edge may have the same least place."""
+    return [
+        text if count == 1 else f"{text} ({count} pairs of faces)" for text, count in Counter(said).items()
+    ]
 
 
 def _thin(thin: Thin) -> str:

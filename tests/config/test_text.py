@@ -60,6 +60,14 @@ def test_characters_that_are_not_allowed(faults, header, text, place, word):
     assert word in fault.message
 
 
+def test_a_file_that_is_no_text_is_one_fault(faults, header):
+    (fault,) = faults((header + "engine: {bore: 30").encode() + b"\x00\x00\x01\r\n\x0b\x00" * 500)
+    assert (fault.line, fault.column) == (3, 18)
+    assert (
+        fault.message == "control character U+0000 is not allowed; the file has 1500 and is not a text file"
+    )
+
+
 def test_all_strange_characters_are_reported_at_once(faults, header):
     found = faults(header + "engine:\n\tbore: 30\n\u00a0stroke: 20\n  deck: 0\u2028\n")
     assert [fault.line for fault in found] == [4, 5, 6]

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import csv
 import json
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
+import numpy as np
 import pytest
 
 from headparts.cli import main
 from headparts.exports.stl import part_stl
 from headparts.geometry.stl import read_stl
+from headparts.geometry.thickness import Thickness, Thin
 from headparts.parts.part import wrap
+from headparts.reports.thickness import lines
 from headparts.solids import primitives
 from headparts.solids.step_file import Body, Header, write_step
 
@@ -52,7 +58,7 @@ def test_json_csv_and_exit_codes(folder: Path, name: str, capsys: pytest.Capture
     assert main(["thickness", file, "--points", "300", "--below", "3.1"]) == 1
     said = capsys.readouterr().out
     assert "least thickness 3.000 mm" in said
-    assert "below 3.1: 1 pairs of faces" in said
+    assert "below 3.1: 1 pair of faces" in said
 
 
 @pytest.mark.parametrize(
@@ -76,12 +82,6 @@ def test_a_bad_file_is_one_line(
     assert not out.exists()
 
 
-@pytest.mark.parametrize("option", [["--points", "3"], ["--below", "-1"], ["--below", "nan"]])
-def test_numbers_out_of_range(folder: Path, option: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["thickness", str(folder / "plate.stl"), *option]) == 2
-    assert option[0].strip("-") in capsys.readouterr().err
-
-
 def test_a_step_file_in_metres_is_read_in_mm(folder: Path) -> None:
     from headparts.plan.given import read_given
     from headparts.solids.verify import volume
@@ -97,3 +97,71 @@ def test_a_step_file_in_metres_is_read_in_mm(folder: Path) -> None:
 def test_stl_numbers_are_mm(folder: Path) -> None:
     low, high = read_stl((folder / "plate.stl").read_bytes()).box
     assert (high - low).tolist() == pytest.approx([3.0, 40.0, 60.0], abs=1e-6)
+
+
+@pytest.mark.parametrize("other_name", [False, True])
+def test_the_measured_file_is_never_replaced(
+    folder: Path, tmp_path: Path, other_name: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "plate.stl"
+    file.write_bytes(before := (folder / "plate.stl").read_bytes())
+    out = file
+    if other_name:
+        (out := tmp_path / "field.csv").symlink_to(file)
+    assert main(["thickness", str(file), "--points", "50", "--csv", str(out), "--force"]) == 2
+    said = capsys.readouterr()
+    assert said.err == f"headparts: {out}: is the file that was measured; give another name\n"
+    assert said.out == ""
+    assert file.read_bytes() == before
+
+
+def test_a_folder_in_place_of_the_csv(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for out in (".", str(folder)):
+        assert main(["thickness", str(folder / "plate.stl"), "--points", "50", "--csv", out]) == 2
+        assert capsys.readouterr().err == f"headparts: {out}: is a folder\n"
+
+
+@pytest.mark.parametrize(
+    ("option", "says"),
+    [
+        (("--points", "9"), "points = 9: must be 10 to 1000000"),
+        (("--below", "-1"), "below = -1.0: must be 0 to 1000 mm"),
+        (("--below", "nan"), "below = nan: must be 0 to 1000 mm"),
+    ],
+)
+def test_numbers_out_of_range(
+    folder: Path, option: tuple[str, str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["thickness", str(folder / "plate.stl"), *option]) == 2
+    assert capsys.readouterr().err == f"headparts: {says}\n"
+
+
+def test_the_same_place_is_told_once() -> None:
+    """Two pairs of faces that meet in the same two corners: one line, which counts them."""
+    thin = Thin(1.5, ((0.0, 0.0, 0.0), (0.0, 0.0, 1.5)), (0, 1), "face pair", 1.6)
+    found = SimpleNamespace(
+        box=((0, 0, 0), (1, 1, 1)),
+        kind="STL",
+        face_count=4,
+        volume=1.0,
+        least=thin,
+        untried=0,
+        lost=0,
+        edges=(),
+    )
+    found.pairs = (thin, replace(thin, faces=(2, 1)), replace(thin, faces=(2, 3)), replace(thin, value=2.5))
+    found.points, found.adjacent, found.remark = [], np.zeros(0), ""
+    told = [line for line in lines(cast(Thickness, found)) if line.startswith("next")]
+    place = "from (0.000, 0.000, 0.000) to (0.000, 0.000, 1.500), exact distance of two faces"
+    assert told == [f"next 1.500 mm {place} (2 pairs of faces)", f"next 2.500 mm {place}"]
+
+
+def test_help_keeps_the_names_of_formats(capsys: pytest.CaptureFixture[str]) -> None:
+    for command, name in (
+        ("thickness", "STEP or STL"),
+        ("draw", "DXF, SVG and PDF"),
+        ("schema", "JSON Schema"),
+    ):
+        with pytest.raises(SystemExit):
+            main([command, "--help"])
+        assert name in capsys.readouterr().out.split("positional")[0]

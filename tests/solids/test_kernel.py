@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from typing import Any
 
 import pytest
@@ -31,3 +32,21 @@ def test_another_failure_keeps_its_reason() -> None:
 
 def test_the_kernel_loads() -> None:
     assert load_kernel().__name__ == "cadquery"
+
+
+def test_ctrl_c_while_the_kernel_loads_is_no_fault_of_the_kernel() -> None:
+    """A library that is stopped while it loads raises ImportError; here Ctrl-C waits until it is loaded."""
+    loaded: list[str] = []
+
+    def pressed(name: str) -> Any:
+        signal.raise_signal(signal.SIGINT)
+        loaded.append(name)
+
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            load_kernel(pressed)
+        assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert loaded == ["OCP.gp", "cadquery"]
