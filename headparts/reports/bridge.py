@@ -7,12 +7,14 @@ import textwrap
 from headparts.reports.numbers import number
 from headparts.reports.terminal import Terminal
 from headparts.stress.bridge import Bridge, Fit, Stage, Value
-from headparts.stress.from_plan import COLD
 
 CAUTION = (
-    "A plane model of one section: elastic, the bushings bonded in their bores, long free ends, ports, leads and fins left "
-    "out. Above the yield the web gives way and the figures end. For a competent person to judge."
+    "A plane model of one section: elastic, long free ends, ports, leads and fins left out. The fits are computed without "
+    "slip and without friction; a real one lies between, and slips wherever it lacks the friction told. Above the yield "
+    "the web gives way and the figures end. For a competent person to judge."
 )
+LIKELY_FRICTION = 0.2
+"""Friction that a dry press fit hardly exceeds (common practice, no source)."""
 
 
 def print_bridge(found: Bridge, terminal: Terminal) -> None:
@@ -32,78 +34,73 @@ def lines(found: Bridge) -> list[str]:
     ]
     if section.notes:
         made.append("; ".join(section.notes))
-    for stage in found.stages:
-        made += ["", *_stage_lines(stage, found.strength)]
-    made += ["", *_order(found), *_ovality(found), *_rules(found)]
-    made += _guides(found)
-    made += ["", CAUTION]
+    for stage, slid in zip(found.stages, found.sliding, strict=True):
+        made += ["", *_stage_lines(stage, slid, found.strength)]
+    made += ["", *_judged(found), *_rules(found), *_guides(found), "", CAUTION]
     return made
 
 
-def _stage_lines(stage: Stage, strength: float | None) -> list[str]:
-    limit = (
-        ""
-        if strength is None
-        else f" ({100.0 * stage.tresca.value / strength:.0f} % of the yield {strength:.0f})"
-    )
+def _stage_lines(stage: Stage, slid: Stage, strength: float | None) -> list[str]:
     made = [
-        f"{stage.name}: web Tresca {mpa(stage.tresca)} MPa{limit}, von Mises {mpa(stage.von_mises)}, "
-        f"hoop mean over the web {mpa(stage.hoop_mean)}"
+        f"{stage.name}: web Tresca {mpa(stage.tresca)} MPa without slip, {mpa(slid.tresca)} without friction"
+        + ("" if strength is None else f"; yield {strength:.0f}"),
+        f"  von Mises {mpa(stage.von_mises)}, {mpa(slid.von_mises)}; hoop mean over the web {mpa(stage.hoop_mean)}, "
+        f"{mpa(slid.hoop_mean)}",
     ]
-    if stage.peak.value > stage.tresca.value + max(1.0, stage.peak.change):
-        x, y = stage.peak_at
-        made.append(f"  greatest in the head {mpa(stage.peak)} at x {x:.2f}, y {y:.2f}")
-    made += [f"  {_fit_text(fit)}" for fit in stage.fits]
-    made += [f"  empty bore of {name}: {um(oval)} um oval" for name, oval in stage.empty_oval.items()]
+    for each, words in ((stage, "without slip"), (slid, "without friction")):
+        if each.peak.value > each.tresca.value + max(1.0, each.peak.change):
+            x, y = each.peak_at
+            made.append(f"  greatest in the head {words} {mpa(each.peak)} at x {x:.2f}, y {y:.2f}")
+    for fit, loose in zip(stage.fits, slid.fits, strict=True):
+        made += [f"  {_fit_text(fit, 'without slip')}", f"  {_fit_text(loose, 'without friction')}"]
+    for name, oval in stage.empty_oval.items():
+        made.append(
+            f"  empty bore of {name}: {um(oval)} um oval, {um(slid.empty_oval[name])} without friction; "
+            "it is measured true only before the first bushing is in"
+        )
     return made
 
 
-def _fit_text(fit: Fit) -> str:
+def _fit_text(fit: Fit, words: str) -> str:
     text = (
-        f"{fit.name}: pressure {mpa(fit.pressure)} MPa ({fit.pressure_least.value:.0f} to "
+        f"{fit.name} {words}: pressure {mpa(fit.pressure)} MPa ({fit.pressure_least.value:.0f} to "
         f"{fit.pressure_most.value:.0f} round it), throat {um(fit.throat_oval)} um oval, "
         f"closes {um(fit.throat_closes)} um"
     )
-    return f"{text}; the bonded fit pulls in places" if fit.pressure_least.value < 0.0 else text
+    return f"{text}; it would have to pull in places" if fit.pressure_least.value < 0.0 else text
 
 
-def _order(found: Bridge) -> list[str]:
-    first, second, both = found.stages
-    worst = max(first, second, key=lambda stage: stage.tresca.value)
-    if found.case != COLD or worst.tresca.value <= both.tresca.value:
-        return []
-    better = min(first, second, key=lambda stage: stage.tresca.value)
-    text = (
-        "The web is loaded most while one bore is still empty"
-        f" ({worst.tresca.value:.0f} MPa against {both.tresca.value:.0f} with both in)"
-    )
-    if found.strength is not None and better.tresca.value > found.strength:
+def _judged(found: Bridge) -> list[str]:
+    """How much friction decides, and whether the web yields."""
+    both, slid = found.both, found.both_sliding
+    text = f"With both in, fits without slip need a friction of {both.friction:.2f} somewhere"
+    if both.friction > LIKELY_FRICTION:
         text += (
-            ": its edge yields then in either order; measure the second bore after the first bushing is in"
+            f", more than a press fit has (0.1 to {LIKELY_FRICTION:g}, common practice): they slip, "
+            "and the web sees more than without slip"
         )
-    return [f"{text}; {better.present[0]} first is the milder order."]
-
-
-def _ovality(found: Bridge) -> list[str]:
-    made = []
-    for alone in found.stages[:2]:
-        name = alone.present[0]
-        before = alone.fits[0].throat_oval.value
-        after = next(fit.throat_oval.value for fit in found.both.fits if fit.name == name)
-        made.append(
-            f"throat of {name}: {1000 * before:.1f} um oval when alone, {1000 * after:.1f} once the second is in"
-        )
+    made = [f"{text}."]
+    if found.strength is not None:
+        low, high = sorted((both.tresca.value, slid.tresca.value))
+        if low > found.strength:
+            made.append("The web yields at its edges with both in, with or without friction.")
+        elif high > found.strength:
+            made.append(
+                "Without friction the web yields at its edges with both in: the fit relaxes there; "
+                "less interference or more web."
+            )
     return made
 
 
 def _rules(found: Bridge) -> list[str]:
     made = []
-    ends = found.both.tresca_ends
-    for rule, end in zip(found.rules, ends, strict=True):
+    ends = zip(found.both.tresca_ends, found.both_sliding.tresca_ends, strict=True)
+    for rule, (end, slid) in zip(found.rules, ends, strict=True):
         made.append(
             f"quick rule of {rule.name}, ring of {rule.hub:.2f}: Tresca {rule.tresca:.1f} MPa; with both in the model has "
-            f"{end.value:.1f} at this bore ({100.0 * (end.value / rule.tresca - 1.0):+.1f} %); two fields of an endless "
-            f"plate added up: {rule.added_tresca:.1f}"
+            f"{end.value:.1f} at this bore without slip ({100.0 * (end.value / rule.tresca - 1.0):+.1f} %), "
+            f"{slid.value:.1f} without friction ({100.0 * (slid.value / rule.tresca - 1.0):+.1f} %); two fields of an "
+            f"endless plate added up: {rule.added_tresca:.1f}"
         )
     return made
 

@@ -1,4 +1,4 @@
-"""The stress field of the bridge as a picture: the whole section, and the web close up in two stages."""
+"""The stress field of the bridge as a picture: the section with both in, its web without slip and without friction."""
 
 from __future__ import annotations
 
@@ -11,7 +11,9 @@ from headparts.errors import OutputError
 from headparts.stress.bridge import Bridge
 from headparts.stress.solve import Solution, tresca
 
-CAUTION = "plane model of one section, elastic, bonded fits; for a competent person to judge"
+CAUTION = (
+    "plane model of one section, elastic; real fits lie between the two; for a competent person to judge"
+)
 BANDS = 20
 
 
@@ -23,8 +25,8 @@ def picture(found: Bridge, kind: str = "png") -> bytes:
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
-    first, both = max((0, 1), key=lambda k: found.stages[k].tresca.value), 2
-    top = max(found.stages[k].peak.value for k in (first, both))
+    both, slid = 2, 5
+    top = max(found.both.peak.value, found.both_sliding.peak.value)
     step = _step(top / BANDS)
     levels = np.arange(0.0, np.ceil(top / step) + 1) * step
     with matplotlib.rc_context({"font.family": "DejaVu Sans", "font.size": 9, "svg.hashsalt": "headparts"}):
@@ -32,7 +34,7 @@ def picture(found: Bridge, kind: str = "png") -> bytes:
         FigureCanvasAgg(figure)
         axes = figure.subplots(1, 3, width_ratios=(1.3, 1.0, 1.0))
         filled: Any = None
-        for axis, number, close in zip(axes, (both, both, first), (False, True, True), strict=True):
+        for axis, number, close in zip(axes, (both, both, slid), (False, True, True), strict=True):
             filled = _field(axis, found.solutions[number], levels)
             _frame(axis, found, number, close)
         bar = figure.colorbar(filled, ax=list(axes), shrink=0.9, pad=0.015)
@@ -81,7 +83,7 @@ def _field(axis: Any, solution: Solution, levels: Any) -> Any:
 
 
 def _frame(axis: Any, found: Bridge, number: int, close: bool) -> None:
-    section, stage = found.section, found.stages[number]
+    section, stage = found.section, (*found.stages, *found.sliding)[number]
     turns = np.linspace(0.0, 2 * np.pi, 361)
     for ring in section.rings:
         axis.plot(*ring.outer.at(turns).T, color="white", linewidth=0.9)
@@ -96,7 +98,9 @@ def _frame(axis: Any, found: Bridge, number: int, close: bool) -> None:
     axis.set_aspect("equal")
     axis.set_xlabel("x, mm")
     axis.set_ylabel("y, mm")
-    axis.set_title(f"{stage.name}{': the web' if close else ': the section'}")
+    axis.set_title(
+        f"{stage.name}, {'without friction' if stage.sliding else 'without slip'}{': the web' if close else ''}"
+    )
     if not close:
         return
     middle = (section.web[0] + section.web[1]) / 2

@@ -50,13 +50,15 @@ class Fit:
 class Stage:
     """One stage of pressing in.
 
-    ``present``: bushings in place. On the line across the web, from the first bore to the second: ``hoop_mean`` [MPa]
-    mean stress along the web's sides, ``tresca`` and ``von_mises`` [MPa] greatest there, ``tresca_ends`` at the bores.
+    ``present``: bushings in place; ``sliding``: without friction at the fits, else without slip. On the line
+    across the web, from the first bore to the second: ``hoop_mean`` [MPa] mean stress along the web's sides, ``tresca`` and ``von_mises`` [MPa] greatest there, ``tresca_ends`` at the bores.
     ``peak`` [MPa] greatest Tresca stress anywhere in the head and ``peak_at`` [mm] where. ``fits`` of those present;
     ``empty_oval`` [mm] how much the bores without a bushing go out of round.
+    ``friction`` [-]: greatest shear over pressure at the fits; one without slip needs as much.
     """
 
     present: tuple[str, ...]
+    sliding: bool
     hoop_mean: Value
     tresca: Value
     von_mises: Value
@@ -65,6 +67,7 @@ class Stage:
     peak_at: tuple[float, float]
     fits: tuple[Fit, ...]
     empty_oval: dict[str, Value]
+    friction: float
 
     @property
     def name(self) -> str:
@@ -87,8 +90,11 @@ class Rule:
 class Bridge:
     """What `bridge` gives back: the body section and its stages, the rules, and the guides where the shanks are pressed.
 
-    ``solutions``: one a stage on the finer mesh, for pictures. ``strength`` [MPa] yield of the head in this
-    case, None where the job has none. ``guides``: stages of the shank section, empty with
+    ``stages`` without slip and ``sliding`` without friction: either bushing alone, its neighbour's bore empty, then both.
+    What friction there is lies between the two, and a fit asks for no more than what ``friction`` of the first says.
+
+    ``solutions``: one a stage, then one a sliding stage, on the finer mesh, for pictures.
+    ``strength`` [MPa] yield of the head in this case, None where the job has none. ``guides``: stages of the shank section, empty with
     ``guides_note`` where that could not be run.
     """
 
@@ -96,6 +102,7 @@ class Bridge:
     case: str
     section: Section
     stages: tuple[Stage, ...]
+    sliding: tuple[Stage, ...]
     rules: tuple[Rule, ...]
     solutions: tuple[Solution, ...]
     strength: float | None
@@ -105,8 +112,13 @@ class Bridge:
 
     @property
     def both(self) -> Stage:
-        """The stage with both bushings in."""
+        """Both bushings in, without slip."""
         return self.stages[-1]
+
+    @property
+    def both_sliding(self) -> Stage:
+        """Both bushings in, without friction."""
+        return self.sliding[-1]
 
     def as_json(self) -> dict[str, Any]:
         """Plain data for JSON, mm and MPa: numbers or null, never NaN."""
@@ -118,11 +130,12 @@ class Bridge:
             "web": self.section.web_width,
             "web_at": [list(map(float, point)) for point in self.section.web],
             "yield": self.strength,
-            "model": "plane stress, bonded, interference as initial strain",
+            "model": "plane stress, elastic, interference as initial strain",
             "notes": list(self.section.notes),
             "holes": [name for name, _ in self.section.holes],
             "interference": {ring.name: ring.interference for ring in self.section.rings},
             "stages": [_stage_json(stage) for stage in self.stages],
+            "sliding": [_stage_json(stage) for stage in self.sliding],
             "rules": [dict(vars(rule)) for rule in self.rules],
             "guides": {
                 "z": None if self.guide_section is None else self.guide_section.z,
@@ -139,6 +152,8 @@ def _plain(value: Any) -> Any:
         return {key: _plain(each) for key, each in value.items()}
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
+    if isinstance(value, float) and not np.isfinite(value):
+        return None
     return {key: _plain(each) for key, each in vars(value).items()} if isinstance(value, Fit) else value
 
 
@@ -153,15 +168,18 @@ def bridge(plan: Plan, z: float | None = None, case: str = COLD) -> Bridge:
     Raises MissingInput naming what the job lacks, ParameterError for a height out of range, GeometryError where bores
     meet or a cavity lies in the web, MissingExtra where scikit-fem or gmsh is not installed.
 
-    Validity: plane stress of one horizontal section, elastic, no slip at the fits, bores without lead, windows and ports.
+    Validity: plane stress of one horizontal section, elastic, fits without slip and without friction;
+    bores without lead, windows and ports.
     """
     section = body_section(plan, z, case)
-    stages, solutions = stages_of(section)
+    models = (PlaneModel.of(section, COARSE), PlaneModel.of(section, FINE))
+    stages, solutions = stages_of(models)
+    sliding, slid = stages_of(models, sliding=True)
     guides: tuple[Stage, ...] = ()
     guide_section, note = None, ""
     try:
         guide_section = shank_section(plan, case)
-        guides, _ = stages_of(guide_section)
+        guides, _ = stages_of((PlaneModel.of(guide_section, COARSE), PlaneModel.of(guide_section, FINE)))
     except MissingInput as gap:
         note = gap.note or "missing: " + ", ".join(gap.keys)
     return Bridge(
@@ -169,8 +187,9 @@ def bridge(plan: Plan, z: float | None = None, case: str = COLD) -> Bridge:
         case,
         section,
         stages,
+        sliding,
         rules_of(section),
-        solutions,
+        solutions + slid,
         _strength(plan, case),
         guides,
         guide_section,
@@ -187,19 +206,24 @@ def _strength(plan: Plan, case: str) -> float | None:
     return None if hot is None else float(yield_at(temperature, cold, hot))
 
 
-def stages_of(section: Section) -> tuple[tuple[Stage, ...], tuple[Solution, ...]]:
-    """Each of two bushings alone, its neighbour's bore empty, then both; and their solutions on the finer mesh."""
-    coarse, fine = PlaneModel.of(section, COARSE), PlaneModel.of(section, FINE)
+def stages_of(
+    models: tuple[PlaneModel, PlaneModel], sliding: bool = False
+) -> tuple[tuple[Stage, ...], tuple[Solution, ...]]:
+    """Each of two bushings alone, its neighbour's bore empty, then both; and their solutions on the finer mesh.
+
+    ``models``: of one section, coarse and fine. ``sliding``: fits without friction.
+    """
+    coarse, fine = models
     made: list[Stage] = []
     solved: list[Solution] = []
     for present in ((0,), (1,), (0, 1)):
-        rough, solution = coarse.solve(present), fine.solve(present)
-        made.append(_stage(section, rough, solution))
+        rough, solution = (model.solve(present, sliding=sliding) for model in (coarse, fine))
+        made.append(_stage(fine.section, sliding, rough, solution))
         solved.append(solution)
     return tuple(made), tuple(solved)
 
 
-def _stage(section: Section, rough: Solution, fine: Solution) -> Stage:
+def _stage(section: Section, sliding: bool, rough: Solution, fine: Solution) -> Stage:
     a, b = _figures(rough), _figures(fine)
     value = {key: Value(b[key], abs(a[key] - b[key])) for key in b}
     names = [ring.name for ring in section.rings]
@@ -211,6 +235,7 @@ def _stage(section: Section, rough: Solution, fine: Solution) -> Stage:
     )
     return Stage(
         tuple(names[k] for k in fine.present),
+        sliding,
         value["hoop"],
         value["tresca"],
         value["von_mises"],
@@ -219,6 +244,7 @@ def _stage(section: Section, rough: Solution, fine: Solution) -> Stage:
         (float(fine.mesh.points[worst, 0]), float(fine.mesh.points[worst, 1])),
         fits,
         {names[k]: value[f"empty{k}"] for k in range(len(names)) if k not in fine.present},
+        max(fine.friction(k) for k in fine.present),
     )
 
 

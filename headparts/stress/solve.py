@@ -52,6 +52,17 @@ class Solution:
         away = self.mesh.points[nodes] - np.asarray(outer.centre)
         return np.arctan2(away[:, 1], away[:, 0]), np.asarray(found)
 
+    def friction(self, ring: int) -> float:
+        """Greatest shear over pressure at a fit: a bonded one slips where friction is less; inf where it pulls."""
+        nodes = self.mesh.on(self.section.rings[ring].outer)
+        n = self.section.rings[ring].outer.normals(self.mesh.points[nodes])
+        stress = np.mean([self.stress[k, nodes] for k in (-1, ring)], axis=0)
+        along = (stress[:, 1] - stress[:, 0]) * n[:, 0] * n[:, 1] + stress[:, 2] * (
+            n[:, 0] ** 2 - n[:, 1] ** 2
+        )
+        across = -_normal(stress, n)
+        return float(np.max(np.abs(along) / across)) if across.min() > 0.0 else np.inf
+
     def mean_pressure(self, ring: int) -> float:
         """Mean contact pressure over the circumference [MPa]."""
         angles, found = self.pressure(ring)
@@ -116,7 +127,8 @@ def _equivalent(rule: Any, stress: Array) -> Array:
 class PlaneModel:
     """A section with its mesh, ready to be solved with any of its rings in place.
 
-    The ring and the head share their nodes at the fit (bonded: no slip); the interference is an initial strain,
+    The ring and the head move together at the fit (bonded), or across it only (sliding: no friction at all); real fits lie
+    between, and `Solution.friction` says how much friction the bonded one asks for. The interference is an initial strain,
     interference / diameter in both directions of the plane, that the ring would have if it were free. Long free ends:
     plane stress. Where the fit would have to pull, a bonded one does: `pressure` shows it as negative.
     """
@@ -137,10 +149,16 @@ class PlaneModel:
         strain = np.array([*(r.interference / r.diameter for r in rings), 0.0])[self.mesh.region]
         return np.stack([e * nu / (1 - nu**2), e / 2 / (1 + nu), strain])
 
-    def solve(self, present: Collection[int] | None = None, tight: Collection[int] | None = None) -> Solution:
+    def solve(
+        self,
+        present: Collection[int] | None = None,
+        tight: Collection[int] | None = None,
+        sliding: bool = False,
+    ) -> Solution:
         """Solve with the rings ``present`` (numbers; all when not given) in place, the other bores empty.
 
         ``tight``: those of them that have their interference; the others only fill their bores. All when not given.
+        ``sliding``: no friction at the fits; at their nodes ``moved`` is then that of one side, their slip not told.
         """
         fem = finite_elements()
         helpers = fem.helpers
@@ -148,7 +166,8 @@ class PlaneModel:
 
         kept = tuple(range(len(self.section.rings))) if present is None else tuple(sorted(set(present)))
         cells = np.flatnonzero((self.mesh.region == -1) | np.isin(self.mesh.region, kept))
-        grid = fem.MeshTri2(self.mesh.points.T.copy(), self.mesh.triangles.T.copy())
+        points, triangles, twins = self._split(kept if sliding else ())
+        grid = fem.MeshTri2(points.T.copy(), triangles.T.copy())
         basis = fem.Basis(grid, fem.ElementVector(fem.ElementTriP2()), elements=cells, intorder=4)
         flat = basis.with_element(fem.ElementTriP0())
         fields = {}
@@ -170,15 +189,68 @@ class PlaneModel:
         matrix = fem.BilinearForm(stiffness).assemble(basis, **fields)
         load = fem.LinearForm(swelling).assemble(basis, **fields)
         dofs = basis.element_dofs  # (12, cells): x and y of corners 0, 1, 2, then of sides 01, 12, 20
-        used = np.unique(dofs)
-        held = np.setdiff1d(np.arange(basis.N), used)
-        held = np.concatenate([held, self._holding(cells, dofs)])
-        found = fem.solve(*fem.condense(matrix, load, D=held), solver=_symmetric)
+        held = [np.setdiff1d(np.arange(basis.N), np.unique(dofs)), self._holding(cells, dofs)]
+        if sliding:
+            place = np.zeros((len(points), 2), dtype=np.intp)
+            place[triangles[cells].T] = dofs.reshape(6, 2, -1).transpose(0, 2, 1)
+            joint, idle, turning = self._joint(place, twins, basis.N)
+            loose = _diagonal(turning, 1e-6 * self.section.modulus, basis.N)
+            matrix, load = joint.T @ matrix @ joint + loose, joint.T @ load
+            found = joint @ fem.solve(
+                *fem.condense(matrix, load, D=np.concatenate([*held, idle])), solver=_symmetric
+            )
+        else:
+            found = fem.solve(*fem.condense(matrix, load, D=np.concatenate(held)), solver=_symmetric)
         local = found[dofs].reshape(6, 2, -1)
         corners = self.mesh.triangles[cells]
         moved = np.full(self.mesh.points.shape, np.nan)
         moved[corners.T] = local.transpose(0, 2, 1)
         return Solution(self.section, self.mesh, kept, moved, self._stress(cells, local, lame))
+
+    def _split(self, rings: Collection[int]) -> tuple[Array, NDArray[np.intp], list[tuple[int, Any, Any]]]:
+        """Points and triangles with nodes of their own for each ring of ``rings``, and (ring, head's, ring's nodes)."""
+        points, triangles, twins = [self.mesh.points], self.mesh.triangles.copy(), []
+        count = len(self.mesh.points)
+        for k in rings:
+            nodes = self.mesh.on(self.section.rings[k].outer)
+            own = np.arange(len(self.mesh.points))
+            own[nodes] = count + np.arange(len(nodes))
+            inside = self.mesh.region == k
+            triangles[inside] = own[triangles[inside]]
+            points.append(self.mesh.points[nodes])
+            twins.append((k, nodes, own[nodes]))
+            count += len(nodes)
+        return np.concatenate(points), triangles, twins
+
+    def _joint(
+        self, place: NDArray[np.intp], twins: list[tuple[int, Any, Any]], size: int
+    ) -> tuple[Any, ...]:
+        """Matrix from free movements to degrees of freedom: at a fit one across it for both sides, one along it each.
+
+        Also the degrees of freedom that it leaves idle, and those along the rings, whose turning nothing stops.
+        """
+        from scipy.sparse import coo_matrix
+
+        plain = np.ones(size, dtype=bool)
+        rows, columns, values, idle, turning = [], [], [], [], []
+        for k, head, ring in twins:
+            n = self.section.rings[k].outer.normals(self.mesh.points[head])
+            (hx, hy), (rx, ry) = place[head].T, place[ring].T
+            plain[np.concatenate([hx, hy, rx, ry])] = False
+            for row, column, value in (
+                (hx, hx, n[:, 0]), (hx, hy, -n[:, 1]), (hy, hx, n[:, 1]), (hy, hy, n[:, 0]),
+                (rx, hx, n[:, 0]), (rx, ry, -n[:, 1]), (ry, hx, n[:, 1]), (ry, ry, n[:, 0]),
+            ):  # fmt: skip
+                rows.append(row)
+                columns.append(column)
+                values.append(value)
+            idle.append(rx)
+            turning.append(ry)
+        rest = np.flatnonzero(plain)
+        entries = np.concatenate([*values, np.ones(len(rest))])
+        places = (np.concatenate([*rows, rest]), np.concatenate([*columns, rest]))
+        joint = coo_matrix((entries, places), shape=(size, size)).tocsr()
+        return joint, np.concatenate(idle), np.concatenate(turning)
 
     def _holding(self, cells: NDArray[np.intp], dofs: NDArray[Any]) -> NDArray[Any]:
         """Three degrees of freedom that stop rigid movement: both of one outer corner, one of another.
@@ -224,6 +296,13 @@ class PlaneModel:
                 total = np.bincount(where, nodes[inside][..., part].ravel(), minlength=len(self.mesh.points))
                 made[region, has, part] = total[has] / count[has]
         return made
+
+
+def _diagonal(at: NDArray[np.intp], value: float, size: int) -> Any:
+    """A sparse square matrix with ``value`` on its diagonal at some places."""
+    from scipy.sparse import coo_matrix
+
+    return coo_matrix((np.full(len(at), value), (at, at)), shape=(size, size)).tocsr()
 
 
 def _symmetric(matrix: Any, right: Array) -> Array:
