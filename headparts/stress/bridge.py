@@ -51,10 +51,11 @@ class Stage:
     """One stage of pressing in.
 
     ``present``: bushings in place; ``sliding``: without friction at the fits, else without slip. On the line
-    across the web, from the first bore to the second: ``hoop_mean`` [MPa] mean stress along the web's sides, ``tresca`` and ``von_mises`` [MPa] greatest there, ``tresca_ends`` at the bores.
-    ``peak`` [MPa] greatest Tresca stress anywhere in the head and ``peak_at`` [mm] where. ``fits`` of those present;
-    ``empty_oval`` [mm] how much the bores without a bushing go out of round.
-    ``friction`` [-]: greatest shear over pressure at the fits; one without slip needs as much.
+    across the web, from the first bore to the second: ``hoop_mean`` [MPa] mean stress along the web's sides,
+    ``tresca`` and ``von_mises`` [MPa] greatest there, ``tresca_ends`` at the bores. ``peak`` [MPa] greatest Tresca
+    stress anywhere in the head and ``peak_at`` [mm] where. ``fits`` of those present; ``empty_oval`` [mm] how much
+    the bores without a bushing go out of round. ``friction`` [-]: greatest shear over pressure at the fits; one
+    without slip needs as much.
     """
 
     present: tuple[str, ...]
@@ -94,8 +95,8 @@ class Bridge:
     What friction there is lies between the two, and a fit asks for no more than what ``friction`` of the first says.
 
     ``solutions``: one a stage, then one a sliding stage, on the finer mesh, for pictures.
-    ``strength`` [MPa] yield of the head in this case, None where the job has none. ``guides``: stages of the shank section, empty with
-    ``guides_note`` where that could not be run.
+    ``strength`` [MPa] yield of the head in this case, None where the job has none. ``guides``: stages of the shank
+    section, empty with ``guides_note`` where that could not be run.
     """
 
     job: str
