@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from typing import Any
 
 import numpy as np
@@ -51,7 +52,20 @@ def picture(found: Bridge, kind: str = "png") -> bytes:
         figure.savefig(
             data, format=kind, dpi=150, metadata={"Date": None} if kind == "svg" else {"Software": None}
         )
-    return data.getvalue()
+    return _same_names(data.getvalue()) if kind == "svg" else data.getvalue()
+
+
+_NAME = re.compile(rb"\b[a-z]{1,2}[0-9a-f]{10}\b")
+
+
+def _same_names(svg: bytes) -> bytes:
+    """Names of parts numbered in their order: some are made from places in memory, and differ from run to run.
+
+    >>> _same_names(b'<a id="p0123456789"/><b c="url(#p0123456789)" d="url(#mabcdef0123)"/>')
+    b'<a id="n0"/><b c="url(#n0)" d="url(#n1)"/>'
+    """
+    known: dict[bytes, bytes] = {}
+    return _NAME.sub(lambda found: known.setdefault(found[0], b"n%d" % len(known)), svg)
 
 
 def _step(wanted: float) -> float:
