@@ -56,3 +56,10 @@ def test_what_is_not_given_counts_as_nothing():
         -180.0, rel=1e-12
     )
     assert held_axial_stress(0.0, 0.0, 0.25, cte=1e-3, rise=100.0) == pytest.approx(-0.1, rel=1e-12)
+
+
+def test_slight_presses_are_in_proportion():
+    rings = ((10.0, 14.0, 20.0, 26.0), (2e5, 1e5, 7e4), (0.3, 0.34, 0.33))
+    full, slight = (compound_pressures(*rings, (amount, amount)) for amount in (0.02, 1e-6))
+    assert np.all(full > 1.0)
+    assert slight == pytest.approx(full * (1e-6 / 0.02), rel=1e-9)
