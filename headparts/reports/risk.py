@@ -36,8 +36,8 @@ def lines(found: Risk) -> list[str]:
             f"{kept} {'pair needs' if kept == 1 else 'pairs need'} no draws: even the worst case keeps the limit"
         )
     but = _but(found)
-    made.append(f"any wall below its limit{but}: {chance_text(found.any_below)}")
-    made.append(f"any wall broken through{but}: {chance_text(found.any_through)}")
+    made.append(f"any wall below its limit{but}: {_any_text(found.any_below)}")
+    made.append(f"any wall broken through{but}: {_any_text(found.any_through)}")
     made += ["", *_improve_lines(found)]
     made += [
         f"not run: {pair.check} {pair.subject}: {', '.join(pair.missing) or pair.note}"
@@ -55,7 +55,8 @@ def _pair_lines(pair: PairRisk) -> list[str]:
         f"  wall as drawn {_mm(pair.nominal, pair)}, worst case (W07) {_mm(pair.worst_case, pair)}, "
         f"true least {least}, root of squares (W07r) {_mm(pair.rss, pair)}"
     )
-    solved = f" ({pair.exact} draws too near to call were solved exactly)" if pair.exact else ""
+    draws = "1 draw too near to call was" if pair.exact == 1 else f"{pair.exact} draws too near to call were"
+    solved = f" ({draws} solved exactly)" if pair.exact else ""
     made.append(
         f"  below its limit: {chance_text(pair.below)}; broken through: {chance_text(pair.through)}{solved}"
     )
@@ -68,11 +69,13 @@ def _pair_lines(pair: PairRisk) -> list[str]:
 
 
 def _improve_lines(found: Risk) -> list[str]:
+    if found.any_below is None:
+        return ["what to measure better cannot be told: no wall was judged"]
     if not found.improve:
-        return ["no measurement need be better for the walls: no draw decides any limit"]
+        return ["no measurement need be better for the walls judged: no draw decides any limit"]
     made = [
-        f"measure better first; any wall below its limit is {chance_text(found.any_below)} now, and when one half-width "
-        "alone is halved:"
+        f"measure better first; of the walls that need draws any is below its limit in {_now(found)} now, and with one "
+        "half-width alone halved in:"
     ]
     for index, each in enumerate(found.improve[:KEYS], 1):
         made.append(
@@ -123,13 +126,13 @@ def summary(found: Risk) -> list[str]:
     made = [
         f"{kept} of {len(found.pairs)} pairs keep their limit even in the worst case and need no draws"
         + (f"; {missing} were not run (headparts risk names what they lack)." if missing else "."),
-        f"Any wall below its limit{_but(found)}: {chance_text(found.any_below)}. "
-        f"Any wall broken through{_but(found)}: {chance_text(found.any_through)}.",
+        f"Any wall below its limit{_but(found)}: {_any_text(found.any_below)}. "
+        f"Any wall broken through{_but(found)}: {_any_text(found.any_through)}.",
     ]
     if found.improve:
         first = "; ".join(
-            f"with {each.key} {short(each.half_width / 2)} in place of {short(each.half_width)} any wall below its limit "
-            f"is {percent(each.halved)}"
+            f"with {each.key} {short(each.half_width / 2)} in place of {short(each.half_width)} any wall that needs "
+            f"draws is below its limit in {percent(each.halved)}, not {_now(found)}"
             for each in found.improve[:3]
         )
         made.append(f"Measure better first: {first}.")
@@ -138,7 +141,19 @@ def summary(found: Risk) -> list[str]:
 
 
 def _but(found: Risk) -> str:
-    return " (what a repair mends left out)" if any(pair.repaired for pair in found.pairs) else ""
+    missing = sum(1 for pair in found.pairs if pair.below is None)
+    left = ["what a repair mends"] if any(pair.repaired for pair in found.pairs) else []
+    left += [f"{missing} not run"] if missing else []
+    return f" ({' and '.join(left)} left out)" if left else ""
+
+
+def _any_text(chance: Chance | None) -> str:
+    return "not run, no wall could be judged" if chance is None else chance_text(chance)
+
+
+def _now(found: Risk) -> str:
+    """The share of draws in which any wall that needs draws is below its limit, as the job stands."""
+    return percent(found.improve[0].halved + found.improve[0].drop)
 
 
 def _mm(value: float | None, pair: PairRisk) -> str:

@@ -79,6 +79,14 @@ def _rule(risk: Likeliest) -> list[str]:
         made.append(
             f"likeliest at this size: {risk.subject} below its limit {risk.below:.4g}, broken through {risk.through:.4g}"
         )
+    else:
+        made.append("this rule judged no wall: for the walls of this job it says nothing")
+    if risk.not_run:
+        first, more = ", ".join(risk.not_run[:3]), len(risk.not_run) - 3
+        made.append(
+            f"not judged by this rule, as half-widths or other keys are missing (headparts risk names them): {first}"
+            + (f" and {more} more" if more > 0 else "")
+        )
     return made
 
 

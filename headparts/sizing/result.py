@@ -81,6 +81,7 @@ class Likeliest:
     ``most``: what the probability of each wall of lying below its limit may be at most; it stands in place of the
     worst cases W07, W07r and S08 worst_case. ``samples`` draws from ``seed``, the same at every size. ``below`` and
     ``through``: the probabilities of the wall ``subject`` of lying below its limit and of being broken through.
+    ``not_run``: walls that the rule could not judge, being without half-widths or more.
     """
 
     most: float
@@ -89,6 +90,7 @@ class Likeliest:
     subject: str = ""
     below: float = 0.0
     through: float = 0.0
+    not_run: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

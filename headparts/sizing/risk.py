@@ -66,7 +66,7 @@ def assess(context: Context, samples: int = SAMPLES, seed: int = SEED, rank: boo
         if each.open:
             each.sample()
     rows = [each.row(rank) for each in judged]
-    counted = [each for each in judged if not each.repaired_by]
+    counted = [each for each in judged if each.runs and not each.repaired_by]
     job = context.job.job.id
     return Risk(
         job,
@@ -79,7 +79,7 @@ def assess(context: Context, samples: int = SAMPLES, seed: int = SEED, rank: boo
     )
 
 
-def any_below(context: Context, samples: int = SAMPLES, seed: int = SEED) -> Chance:
+def any_below(context: Context, samples: int = SAMPLES, seed: int = SEED) -> Chance | None:
     """Probability that any wall of a job is below its limit; quicker than `assess`."""
     return assess(context, samples, seed, rank=False).any_below
 
@@ -116,8 +116,10 @@ def _with_voids(pair: Pair) -> Pair:
     return replace(pair, wall=None, missing=MissingInput(note="not built for a head given as a solid"))
 
 
-def _any(parts: Sequence[tuple[Chance, np.ndarray | None, np.ndarray | None]], samples: int) -> Chance:
-    """Probability that at least one of several events happens."""
+def _any(parts: Sequence[tuple[Chance, np.ndarray | None, np.ndarray | None]], samples: int) -> Chance | None:
+    """Probability that at least one of several events happens; None of no events: nothing was judged."""
+    if not parts:
+        return None
     if any(chance.how == "always" for chance, _, _ in parts):
         return ALWAYS
     open_ = [(low, high) for _, low, high in parts if low is not None and high is not None]

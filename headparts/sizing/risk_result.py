@@ -73,16 +73,16 @@ class Improvement:
 class Risk:
     """Every wall of a job under its half-widths.
 
-    ``any_below``, ``any_through``: any pair (repaired causes left out) below its limit, or broken through; pairs share
-    their draws. ``improve``: measurements, the one that helps most first.
+    ``any_below``, ``any_through``: any pair (repaired causes and what was not run left out) below its limit, or broken
+    through; None where no pair was run. Pairs share their draws. ``improve``: measurements, the one that helps most first.
     """
 
     job: str
     samples: int
     seed: int
     pairs: tuple[PairRisk, ...]
-    any_below: Chance
-    any_through: Chance
+    any_below: Chance | None
+    any_through: Chance | None
     improve: tuple[Improvement, ...]
 
     def as_json(self) -> dict[str, Any]:

@@ -220,11 +220,14 @@ class Trials:
             if each.quantity == BELOW and each.value is not None and each.verdict != "info"
         ]
         rule = self.rule.most, self.rule.samples, self.rule.seed
+        lacking = tuple(
+            each.subject for each in found.values() if each.quantity == BELOW and each.verdict == "not_run"
+        )
         if not rows:
-            return Likeliest(*rule)
+            return Likeliest(*rule, not_run=lacking)
         top = max(rows, key=lambda each: each.value or 0.0)
         through = found.get((top.id, top.subject, top.case, THROUGH))
-        return Likeliest(*rule, top.subject, top.value or 0.0, (through and through.value) or 0.0)
+        return Likeliest(*rule, top.subject, top.value or 0.0, (through and through.value) or 0.0, lacking)
 
     def ask_everything(self) -> None:
         """From now on every check is asked at every size; what was tried is forgotten."""

@@ -8,7 +8,9 @@ import pytest
 
 from headparts.reports.html import to_html
 from headparts.reports.markdown import to_markdown
-from headparts.reports.risk import chance_text, least_text, lines, percent
+from headparts.reports.risk import chance_text, least_text, lines, percent, summary
+from headparts.reports.sizing import _rule
+from headparts.sizing import Likeliest
 from headparts.sizing.chance import Chance
 from headparts.sizing.risk_result import Improvement, PairRisk, Risk, Share
 
@@ -58,8 +60,8 @@ def test_on_the_terminal():
     assert "of its variance: head.cavities.stud_1.u 75 %, process.drill_start_u 25 %" in said
     assert "1 pair needs no draws" in said
     assert (
-        "measure better first; any wall below its limit is 18.7 % (95 %: 18.5 % to 18.9 %) now, and when one "
-        "half-width alone is halved:\n1. head.cavities.stud_1.u 0.05 to 0.025: 2.8 % (its share of the variance 75 %)"
+        "measure better first; of the walls that need draws any is below its limit in 18.7 % now, and with one "
+        "half-width alone halved in:\n1. head.cavities.stud_1.u 0.05 to 0.025: 2.8 % (its share of the variance 75 %)"
     ) in said
     assert "not run: W04 port_intake~tunnel: head.cavities.tunnel.u, datums.cast_u" in said
     assert "100000 draws, seed 1" in said
@@ -97,3 +99,31 @@ def test_in_the_reports(report):
 def test_what_a_repair_mends_is_said_to_be_left_out():
     said = "\n".join(lines(replace(FOUND, pairs=(replace(PAIR, repaired=True),))))
     assert "any wall below its limit (what a repair mends left out): 18.7 %" in said
+
+
+def test_nothing_judged_is_never_good_news(report):
+    """A job whose walls all lack half-widths: no probability, no advice, and no word that sounds like a pass."""
+    nothing = replace(FOUND, pairs=(LACKS,), any_below=None, any_through=None, improve=())
+    said = "\n".join(lines(nothing))
+    assert "any wall below its limit (1 not run left out): not run, no wall could be judged" in said
+    assert "any wall broken through (1 not run left out): not run, no wall could be judged" in said
+    assert "what to measure better cannot be told: no wall was judged" in said
+    with_risk = replace(report, risk=nothing)
+    for text in (said, to_html(with_risk).split("Risk", 1)[1][:3000], "\n".join(summary(nothing))):
+        assert "cannot happen" not in text
+        assert "no measurement need" not in text
+    assert nothing.as_json()["any_below"] is None
+    repaired = replace(FOUND, pairs=(replace(PAIR, repaired=True), KEEPS, LACKS))
+    assert "any wall below its limit (what a repair mends and 1 not run left out): 18.7 %" in "\n".join(
+        lines(repaired)
+    )
+
+
+def test_rule_of_largest_names_walls_it_could_not_judge():
+    rule = Likeliest(0.01, 20_000, 1, not_run=("a~b", "a~c", "a~d", "a~e", "a~f"))
+    said = "\n".join(_rule(rule))
+    assert "this rule judged no wall" in said
+    assert said.endswith("(headparts risk names them): a~b, a~c, a~d and 2 more")
+    said = "\n".join(_rule(replace(rule, subject="a~z", below=0.002, not_run=("a~b",))))
+    assert "likeliest at this size: a~z below its limit 0.002" in said
+    assert said.endswith("(headparts risk names them): a~b")

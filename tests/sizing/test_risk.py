@@ -347,7 +347,7 @@ def test_the_command_in_words_and_json(job, capsys):
     said = " ".join(capsys.readouterr().out.split())
     assert "W04 body_bore_intake~tunnel, limit 18.97 mm" in said
     assert "wall as drawn 19.000, worst case (W07) 18.900, true least 18.900" in said
-    assert "1. datums.position_u, now 0.1:" in said
+    assert "1. datums.position_u 0.1 to 0.05:" in said
     assert "even the worst case keeps the limit" in said
     assert "replaces no measurement and no leak test" in said
     assert main(["risk", where, "--samples", "5000", "--seed", "3", "--json"]) == 0

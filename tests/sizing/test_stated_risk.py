@@ -101,3 +101,23 @@ def test_the_rule_is_told_in_words_and_in_json(job, capsys):
     assert risk["most"] == 0.1
     assert risk["samples"] == 20_000
     assert 0.09 < risk["below"] <= 0.1
+
+
+def test_walls_without_half_widths_are_named_not_passed(job, capsys):
+    """Without any half-width of the stud the wall cannot be judged by a probability: the rule says so, and risk too."""
+    bare = JOB.replace(f", u: {U}", "").replace("datums: {position_u: 0.0, cast_u: 0.0}\n", "")
+    assert len(bare) < len(JOB) - 40
+    job.write_text(bare, encoding="utf-8")
+    found = headparts.largest(job, "stations.intake.bushing.body.dia", risk=0.1)
+    assert found.risk.subject == ""
+    assert "body_bore_intake~stud" in found.risk.not_run
+    assert main(["largest", str(job), "stations.intake.bushing.body.dia", "--risk", "0.1"]) == 0
+    assert "this rule judged no wall" in capsys.readouterr().out
+    assert main(["risk", str(job), "--samples", "1000"]) == 0
+    said = capsys.readouterr().out
+    assert "not run, no wall could be judged" in said
+    assert "cannot happen" not in said
+    assert main(["risk", str(job), "--samples", "1000", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["any_below"] is None
+    assert told["any_through"] is None
