@@ -12,8 +12,10 @@ from numpy.typing import NDArray
 
 from headparts.errors import KernelError, ParameterError
 from headparts.exports.manifest import FileEntry, entry
+from headparts.geometry.skin import UNITE
 from headparts.geometry.weld import enclosed_volume, open_edges
 from headparts.parts.part import Part, Placement
+from headparts.parts.scan_head import ScanHead
 from headparts.solids.mesh import Mesh, triangulate
 
 DEFAULT_TOLERANCE = 0.01
@@ -58,12 +60,21 @@ def part_stl(part: Part, tolerance: float = DEFAULT_TOLERANCE) -> StlModel:
     return _model(part.name, [part], [skin], tolerance, part.placement)
 
 
+def scan_stl(head: ScanHead) -> StlModel:
+    """A scanned head with its cuts, in the head's frame: ``<head>.stl``; the entry says that it is from a scan.
+
+    Raises:
+        KernelError: the triangles do not stay closed in single precision.
+    """
+    return _model(head.name, [head], [_scan_skin(head)], head.tolerance, Placement())
+
+
 def assembly_stl(
-    parts: Sequence[Part], *, name: str = "assembly", tolerance: float = DEFAULT_TOLERANCE
+    parts: Sequence[Part | ScanHead], *, name: str = "assembly", tolerance: float = DEFAULT_TOLERANCE
 ) -> StlModel:
     """All parts where they sit, in the head's frame: ``<name>.stl``, one closed skin a part.
 
-    Skins of pressed parts run through each other by the interference, as the solids do.
+    A scanned head may be one of them. Skins of pressed parts run through each other by the interference, as the solids do.
 
     Raises:
         ParameterError: fewer than two parts, or the tolerance is out of range.
@@ -71,7 +82,10 @@ def assembly_stl(
     """
     if len(parts) < 2:
         raise ParameterError("parts", [part.name for part in parts], "an assembly has at least two parts")
-    skins = [_skin(part, part.placed(), tolerance) for part in parts]
+    skins = [
+        _scan_skin(part) if isinstance(part, ScanHead) else _skin(part, part.placed(), tolerance)
+        for part in parts
+    ]
     return _model(name, parts, skins, tolerance, Placement())
 
 
@@ -88,15 +102,25 @@ class _Skin:
 
 
 def _skin(part: Part, solid: Any, tolerance: float) -> _Skin:
-    mesh = triangulate(solid, tolerance)
+    return _closed(part.name, triangulate(solid, tolerance), part.volume, tolerance)
+
+
+def _scan_skin(head: ScanHead) -> _Skin:
+    chord = 0.0 if head.proof is None else head.proof.chord
+    mesh = Mesh(head.skin.vertices, head.skin.triangles, chord, head.tolerance)
+    return _closed(head.name, mesh, head.volume, UNITE)
+
+
+def _closed(name: str, mesh: Mesh, meant: float, moved: float) -> _Skin:
+    """A mesh as it is written, refused unless it is closed and holds the volume meant, moved by at most that."""
     records, corners, triangles = encode(mesh)
     if open_edges(triangles):
-        raise KernelError(f"{part.name}: the mesh does not stay closed in single precision")
+        raise KernelError(f"{name}: the mesh does not stay closed in single precision")
     exact = corners.astype(np.float64)
     volume = enclosed_volume(exact, triangles)
     # A skin moved by at most the tolerance changes the volume by at most area x tolerance.
-    if abs(volume - part.volume) > tolerance * _area(exact, triangles) + 1e-6 * part.volume:
-        raise KernelError(f"{part.name}: the mesh holds {volume:.3f} mm3, the solid {part.volume:.3f}")
+    if abs(volume - meant) > moved * _area(exact, triangles) + 1e-6 * meant:
+        raise KernelError(f"{name}: the mesh holds {volume:.3f} mm3, the solid {meant:.3f}")
     low, high = (tuple(float(each) for each in ends(corners, axis=0)) for ends in (np.min, np.max))
     return _Skin(
         records, (low[0], low[1], low[2]), (high[0], high[1], high[2]), len(triangles), mesh.deviation, volume
@@ -104,10 +128,16 @@ def _skin(part: Part, solid: Any, tolerance: float) -> _Skin:
 
 
 def _model(
-    name: str, parts: Sequence[Part], skins: Sequence[_Skin], tolerance: float, frame: Placement
+    name: str,
+    parts: Sequence[Part | ScanHead],
+    skins: Sequence[_Skin],
+    tolerance: float,
+    frame: Placement,
 ) -> StlModel:
     count = sum(skin.count for skin in skins)
-    head = f"headparts {name} mm, within {tolerance:g}".encode("ascii", "replace")[:HEADER].ljust(HEADER)
+    scans = [part.origin for part in parts if isinstance(part, ScanHead)]
+    says = f"headparts {name} mm, {'from a scan, cuts ' if scans else ''}within {tolerance:g}"
+    head = says.encode("ascii", "replace")[:HEADER].ljust(HEADER)
     data = head + struct.pack("<I", count) + b"".join(skin.records for skin in skins)
     deviation = max(skin.deviation for skin in skins)
     masses = [
@@ -128,7 +158,9 @@ def _model(
         origin=frame.origin,
         x_axis=frame.x,
         z_axis=frame.z,
-        note=f"chord error {deviation:.4f} mm, asked {tolerance:g}; {count} triangles",
+        note="; ".join(
+            (f"chord error {deviation:.4f} mm, asked {tolerance:g}", *scans, f"{count} triangles")
+        ),
     )
     return StlModel(
         f"{name}.stl", data, line, tolerance, deviation, count, sum(skin.volume for skin in skins)

@@ -14,9 +14,10 @@ from headparts.parts.from_plan import (
     valve_part,
     wanted_parts,
 )
-from headparts.parts.head_from_plan import NAME, describes_head, head_parameters, head_part
+from headparts.parts.head_from_plan import NAME, describes_head, head_parameters, head_part, scan_part
 from headparts.parts.part import Part
 from headparts.parts.press import press_overlap, saddle_overlap
+from headparts.parts.scan_head import ScanHead
 from headparts.plan import MissingInput, Plan
 
 ENOUGH_FOR_A_HEAD = ("head.outline", "head.chamber")
@@ -39,13 +40,17 @@ class SecondRoute:
 
 @dataclass(frozen=True)
 class Bodies:
-    """Parts as built, the head or None, and what could not be built with the keys that it lacks."""
+    """Parts as built, the head or None, and what could not be built with the keys that it lacks.
+
+    ``scan``: the head cut as triangles where the job gives a scan of it; ``head`` is None then.
+    """
 
     parts: tuple[Part, ...]
     head: Part | None
     not_built: tuple[tuple[str, str], ...] = ()
     clashes: tuple[ClashResult, ...] = ()
     second_route: tuple[SecondRoute, ...] = ()
+    scan: ScanHead | None = None
 
     @property
     def fails(self) -> bool:
@@ -88,48 +93,69 @@ def build_parts(plan: Plan, only: Sequence[str] = ()) -> tuple[tuple[Part, ...],
 def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
     """The head where the job describes one: proven, or KernelError. None and a reason where keys are missing.
 
-    A job that plans no bushing yet gives the head as it was found.
+    A job that plans no bushing yet gives the head as it was found. A scan is built by ``build_scan``.
     """
-    if not describes_head(plan):
+    if not describes_head(plan) or _is_scan(plan):
         return None, ()
-    planned = [
-        station for station in plan.stations.values() if station.inputs.get("bushing.body.dia") is not None
-    ]
     try:
-        return head_part(plan, as_found=bool(plan.stations) and not planned), ()
+        return head_part(plan, as_found=_as_found(plan)), ()
     except MissingInput as gap:
         return None, ((NAME, str(gap)),)
+
+
+def build_scan(plan: Plan) -> tuple[ScanHead | None, tuple[tuple[str, str], ...]]:
+    """The head where the job gives it as a scan: cut and proven, or KernelError. Else as ``build_head``."""
+    if not _is_scan(plan):
+        return None, ()
+    try:
+        return scan_part(plan, as_found=_as_found(plan)), ()
+    except MissingInput as gap:
+        return None, ((NAME, str(gap)),)
+
+
+def _is_scan(plan: Plan) -> bool:
+    return plan.given is not None and plan.given.solid is None
+
+
+def _as_found(plan: Plan) -> bool:
+    """Whether stations are described but no bushing is planned."""
+    stations = plan.stations.values()
+    return bool(stations) and all(each.inputs.get("bushing.body.dia") is None for each in stations)
 
 
 def build_bodies(plan: Plan) -> Bodies:
     """Everything the job describes, each part proven, and every pair looked at."""
     parts, not_built = build_parts(plan)
     head, no_head = build_head(plan)
-    found = clashes_of(plan, parts, head)
-    return Bodies(parts, head, (*not_built, *no_head), found)
+    scan, no_scan = build_scan(plan)
+    found = clashes_of(plan, parts, head, without_head=scan is not None)
+    return Bodies(parts, head, (*not_built, *no_head, *no_scan), found, scan=scan)
 
 
-def clashes_of(plan: Plan, parts: Sequence[Part], head: Part | None) -> tuple[ClashResult, ...]:
-    """Every pair of bodies in its place.
+def clashes_of(
+    plan: Plan, parts: Sequence[Part], head: Part | None, without_head: bool = False
+) -> tuple[ClashResult, ...]:
+    """Every pair of bodies in its place; none without a head, unless ``without_head`` asks for the others.
 
     A valve is all that it passes through over its lift; the two valves meet each other as they do at the overlap,
     each over its lift there. Where a lift is not given the valve is closed.
     """
-    if head is None:
+    if head is None and not without_head:
         return ()
+    heads = () if head is None else (head,)
     valves, cases = _valves(plan, "valve.lift", OVER_LIFT)
     by_name = {part.name: part for part in parts}
     expected = {pair_of(*pair): volume for pair, volume in _expected(plan, by_name, head).items()}
     pair = pair_of(*(valve.name for valve in valves)) if len(valves) == 2 else None
     known = Known(
-        _depths(plan, by_name, head),
-        _clearances(plan, by_name, head),
-        _at_least(plan, head),
+        {} if head is None else _depths(plan, by_name, head),
+        {} if head is None else _clearances(plan, by_name, head),
+        {} if head is None else _at_least(plan, head),
         _envelopes(plan, by_name),
         () if pair is None else (pair,),
         cases,
     )
-    found = clashes([*parts, *valves, head], expected, known)
+    found = clashes([*parts, *valves, *heads], expected, known)
     if pair is not None:
         at_overlap, cases = _valves(plan, "valve.lift_tdc", AT_OVERLAP)
         found += clashes(at_overlap, known=Known(cases=cases))
@@ -216,12 +242,12 @@ def _envelopes(plan: Plan, parts: dict[str, Part]) -> dict[str, Void]:
     return made
 
 
-def _expected(plan: Plan, parts: dict[str, Part], head: Part) -> dict[tuple[str, str], float]:
+def _expected(plan: Plan, parts: dict[str, Part], head: Part | None) -> dict[tuple[str, str], float]:
     """Overlap meant by each press [mm3]."""
     made: dict[tuple[str, str], float] = {}
     for name, station in plan.stations.items():
         part = parts.get(f"bushing_{name}")
-        if part is not None:
+        if part is not None and head is not None:
             made[(part.name, head.name)] = press_overlap(
                 bushing_parameters(station), part.placement, head_parameters(plan), name
             )

@@ -6,15 +6,18 @@ from collections.abc import Sequence
 
 from headparts import __version__
 from headparts.checks.finding import Finding
+from headparts.errors import GeometryError
 from headparts.exports.manifest import entry
 from headparts.exports.shop_list import shop_list
 from headparts.exports.step import StepModel, assembly_step, part_step, setup_step
-from headparts.exports.stl import DEFAULT_TOLERANCE, StlModel, assembly_stl, part_stl
+from headparts.exports.stl import DEFAULT_TOLERANCE, StlModel, assembly_stl, part_stl, scan_stl
+from headparts.geometry.stl import read_stl
 from headparts.job.bodies import Bodies
 from headparts.job.names import ASSEMBLY
 from headparts.job.reporting import stamp_of
 from headparts.job.writing import OutFile
 from headparts.parts.part import Part, Placement
+from headparts.parts.scan_head import ScanHead
 from headparts.plan import Plan
 from headparts.plan.setups import Setup, check_points, setups
 
@@ -46,25 +49,35 @@ def model_files(
             if setup.name in wanted:
                 models.append(_setup(plan, setup, bodies.head, stamp))
     files = [OutFile(model.entry, model.data) for model in models]
-    files += [OutFile(made.entry, made.data) for made in _stl(plan, bodies.parts, bodies.head, wanted)]
+    meshes = _stl(plan, bodies, wanted)
+    files += [OutFile(made.entry, made.data) for made in meshes]
     if plan.inputs.get("export.shop_csv") and not asked and (stamp is None or draft):
         text = shop_list(plan, stamp)
         files.append(OutFile(entry("shop_list.csv", text, "CSV", "data", units="mm", note=stamp), text))
-    return files, [_reread(model) for model in models]
+    scanned = [made for made in meshes if bodies.scan is not None and made.name == f"{bodies.scan.name}.stl"]
+    return files, [*map(_reread, models), *map(_reread_scan, scanned)]
 
 
 def _wanted(plan: Plan, bodies: Bodies, asked: Sequence[str]) -> set[str]:
     if asked:
         return set(asked)
     everything = {part.name for part in bodies.everything} | {ASSEMBLY}
+    if bodies.scan is not None:
+        everything.add(bodies.scan.name)
     listed = plan.inputs.get("export.step")
     return everything | set(listed or ())
 
 
-def _stl(plan: Plan, parts: Sequence[Part], head: Part | None, wanted: set[str]) -> list[StlModel]:
+def _stl(plan: Plan, bodies: Bodies, wanted: set[str]) -> list[StlModel]:
     tolerance = float(plan.inputs.get("export.stl_tol") or DEFAULT_TOLERANCE)
-    have = [*parts, head] if head is not None else list(parts)
-    made = [part_stl(part, tolerance) for part in have if part.name in wanted]
+    have: list[Part | ScanHead] = [*bodies.everything]
+    if bodies.scan is not None:
+        have.append(bodies.scan)
+    made = [
+        scan_stl(part) if isinstance(part, ScanHead) else part_stl(part, tolerance)
+        for part in have
+        if part.name in wanted
+    ]
     if ASSEMBLY in wanted and len(have) > 1:
         made.append(assembly_stl(have, name=ASSEMBLY, tolerance=tolerance))
     return made
@@ -103,4 +116,29 @@ def _reread(model: StepModel) -> Finding:
         method="read again",
         source="1e-3 relative, 0.01 mm",
         note=f"{text}; {wrong}" if wrong else text,
+    )
+
+
+def _reread_scan(model: StlModel) -> Finding:
+    """Q06 of a cut scan: the file read as any scan is, which refuses what is not the skin of one solid."""
+    error, note = None, ""
+    try:
+        volume = read_stl(model.data).volume
+        error = abs(volume - model.volume) / model.volume
+        note = f"watertight, one solid, volume within {error:.2g} relative"
+    except GeometryError as fault:
+        note = str(fault)
+    return Finding(
+        id="Q06",
+        subject=model.name,
+        quantity="reread",
+        value=error,
+        limit=1e-3,
+        compare="<=",
+        default_limit=1e-3,
+        severity="FAIL",
+        verdict="pass" if error is not None and error <= 1e-3 else "fail",
+        method="read again",
+        source="1e-3 relative",
+        note=note,
     )

@@ -15,6 +15,7 @@ from headparts.tables.hazards import Caution, caution, step_cautions
 
 if TYPE_CHECKING:  # bodies are only here when a run built them
     from headparts.job.bodies import Bodies
+    from headparts.parts.scan_head import ScanHead
 
 SMALL_BORE = 28.0
 """Below this bore a job without ``limits.scale`` is told of it once [mm]."""
@@ -82,6 +83,7 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
             )
     if bodies is not None:
         made += [f"{name} was not built: {reason}" for name, reason in bodies.not_built]
+        made += bodies.scan.remarks if bodies.scan is not None else ()
         made += [
             f"{row.subject}: the wall is {row.value:.4f} between voids and {row.kernel:.4f} by the kernel"
             for row in bodies.disagreements
@@ -96,9 +98,11 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
 def _parts(bodies: Bodies | None) -> tuple[PartRow, ...]:
     if bodies is None:
         return ()
-    return tuple(
-        PartRow(part.name, part.material, part.volume, part.mass, part.box) for part in bodies.everything
-    )
+    rows = [PartRow(part.name, part.material, part.volume, part.mass, part.box) for part in bodies.everything]
+    scan = bodies.scan
+    if scan is not None:
+        rows.append(PartRow(scan.name, scan.material, scan.volume, scan.mass, scan.box, note=scan.origin))
+    return tuple(rows)
 
 
 def _clashes(bodies: Bodies | None) -> tuple[ClashRow, ...]:
@@ -132,6 +136,8 @@ def _clearances(bodies: Bodies | None) -> tuple[ClearanceRow, ...]:
 
 
 def _proof(bodies: Bodies | None) -> HeadProof | None:
+    if bodies is not None and bodies.scan is not None:
+        return _proof_of_scan(bodies.scan)
     proof = bodies.head.proof if bodies is not None and bodies.head is not None else None
     if proof is None:
         return None
@@ -143,6 +149,23 @@ def _proof(bodies: Bodies | None) -> HeadProof | None:
         second_method=f"rays, within {proof.second_tolerance:.2g} mm3",
         reread_volume=proof.step_volume,
         note="; ".join(str(each) for each in proof.tries),
+    )
+
+
+def _proof_of_scan(scan: ScanHead) -> HeadProof | None:
+    proof = scan.proof
+    if proof is None:
+        return None
+    loose = (
+        [f"{len(proof.loose)} loose pieces, {sum(proof.loose):.3g} mm3, are left out"] if proof.loose else []
+    )
+    note = f"watertight triangles, {scan.origin}; the cuts' own are {proof.chord:.4f} mm off them at most"
+    return HeadProof(
+        tries=1,
+        volume=proof.volume,
+        second_volume=proof.second_volume,
+        second_method=f"the scan less the cuts by rays, within {proof.second_tolerance:.2g} mm3",
+        note="; ".join([note, *loose]),
     )
 
 

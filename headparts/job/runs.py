@@ -203,13 +203,15 @@ def _plan(job: str | Path | JobFile) -> Plan:
 
 def _bodies(plan: Plan, only: Sequence[str]) -> Bodies:
     """Parts named, and the head where it is asked for."""
-    from headparts.job.bodies import Bodies, build_head, build_parts
+    from headparts.job.bodies import Bodies, build_head, build_parts, build_scan
     from headparts.job.names import needs_head, refuse_unknown
 
     refuse_unknown(plan, only)
     parts, not_built = build_parts(plan)
-    head, no_head = build_head(plan) if needs_head(plan, only) else (None, ())
-    return Bodies(parts, head, (*not_built, *no_head))
+    needed = needs_head(plan, only)
+    head, no_head = build_head(plan) if needed else (None, ())
+    scan, no_scan = build_scan(plan) if needed else (None, ())
+    return Bodies(parts, head, (*not_built, *no_head, *no_scan), scan=scan)
 
 
 def _without(findings: Sequence[Any], *ids: str) -> list[Any]:

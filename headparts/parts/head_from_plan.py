@@ -12,6 +12,7 @@ from headparts.parts.given_head import cut_given
 from headparts.parts.head import HeadParameters, Range, head
 from headparts.parts.head_tools import BEYOND, Tool
 from headparts.parts.part import Part
+from headparts.parts.scan_head import COARSEST, ScanHead, cut_scan
 from headparts.plan import MissingInput, Plan
 from headparts.plan.station import StationPlan, axis_of
 
@@ -45,7 +46,7 @@ def head_parameters(plan: Plan, as_found: bool = False) -> HeadParameters:
 
 
 def head_part(plan: Plan, as_found: bool = False) -> Part:
-    """The head, cut once and proven; KernelError when it cannot be proven."""
+    """The head, cut once and proven; KernelError when it cannot be proven. A scan has no solid: see ``scan_part``."""
     name, density = material_of(plan, "head.material")
     called = "head_as_found" if as_found else NAME
     given = plan.given
@@ -54,9 +55,21 @@ def head_part(plan: Plan, as_found: bool = False) -> Part:
     if given.solid is None:
         raise MissingInput(
             "head.solid.file",
-            note="a head given as STL is judged but not cut: give a STEP model to have it cut",
+            note="a head given as STL is triangles, not a solid: it is cut by scan_part",
         )
     return cut_given(given.solid, given.skin, _cuts(plan, as_found), called, name, density)
+
+
+def scan_part(plan: Plan, as_found: bool = False) -> ScanHead | None:
+    """The cut head where the job gives it as STL, else None; KernelError when the cut cannot be proven."""
+    given = plan.given
+    if given is None or given.solid is not None:
+        return None
+    name, density = material_of(plan, "head.material")
+    file = str(plan.inputs.one("head.solid").file)
+    tolerance = float(plan.inputs.get("export.stl_tol") or COARSEST)
+    called = "head_as_found" if as_found else NAME
+    return cut_scan(given.skin, _cuts(plan, as_found), called, file, tolerance, name, density)
 
 
 def describes_head(plan: Plan) -> bool:

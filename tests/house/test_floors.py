@@ -26,7 +26,8 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     ("__init__", "__main__"),
 )
 FLOOR_OF = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms}
-KERNEL = {"OCP", "cadquery"}
+KERNEL = {"OCP", "cadquery", "manifold3d"}
+"""The CAD kernel and the library of mesh booleans."""
 LONGEST_MODULE = 600
 MEDIAN_MODULE = 200
 

@@ -73,6 +73,19 @@ def test_rooms_without_solids_load_no_kernel(room: str) -> None:
     assert not loaded & set(HEAVY)
 
 
+def test_no_room_loads_the_mesh_library_before_a_scan_is_cut() -> None:
+    """Every module of the package at once, the kernel's with them."""
+    modules = [
+        ".".join(path.relative_to(ROOT).with_suffix("").parts)
+        for path in sorted((ROOT / "headparts").rglob("*.py"))
+        if path.stem not in ("__init__", "__main__")
+    ]
+    assert "headparts.solids.mesh_cut" in modules
+    loaded = loaded_after("import " + ", ".join(modules))
+    assert "OCP" in loaded
+    assert "manifold3d" not in loaded
+
+
 def test_unknown_names_are_attribute_errors() -> None:
     code = (
         "import headparts\n"
