@@ -5,6 +5,7 @@ The mesh library is loaded here alone, and only when a scan is cut. Lengths in m
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -12,12 +13,17 @@ import numpy as np
 
 from headparts.errors import KernelError
 from headparts.geometry.box_tree import BoxTree
-from headparts.geometry.skin import UNITE, Ints, Skin, pieces
+from headparts.geometry.skin import UNITE, Floats, Ints, Skin, pieces
 from headparts.geometry.weld import open_edges
 from headparts.solids.bodies import Cut
 from headparts.solids.given_body import LEAST
 from headparts.solids.mesh import skin_of
 from headparts.solids.rays import volume_in_skin
+
+RAYS = 6_000
+"""For each of three directions; they are sent only where the tools are."""
+COARSE = 1.0
+"""The coarsest triangles that a tool may have: it lies within its mesh's box, grown by this [mm]."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +108,7 @@ def cut_skin(
         raise KernelError(f"{name}: {error}; no model is given") from None
     chords = np.array([0.0, *(mesh.chord or 0.0 for mesh in meshed)])
     tree = BoxTree(scan)
-    removed, spread = volume_in_skin(tree, scan.vertices, tools)
+    removed, spread = volume_in_skin(tree, _window(scan, meshed), tools, RAYS)
     second = scan.volume - removed
     allowed = max(LEAST * removed, 2.0 * spread) + float((chords[found.faces] + UNITE) @ found.areas)
     fault = _fault(found, second, allowed) or _not_cut(found, tree, tools)
@@ -110,6 +116,16 @@ def cut_skin(
         raise KernelError(f"{name}: the cut of the scan could not be proven, no model is given: {fault}")
     kept, loose = _largest(found)
     return kept, MeshProof(kept.volume, second - sum(loose), allowed, float(chords.max()), loose)
+
+
+def _window(scan: Skin, meshed: Sequence[Skin]) -> Floats:
+    """(n, 3) corners of boxes that hold all that the tools can take: where a tool's box and the scan's overlap."""
+    boxes = [
+        np.clip(np.stack([low - COARSE, high + COARSE]), *scan.box)
+        for low, high in (mesh.box for mesh in meshed)
+    ]
+    picks = np.array(list(itertools.product((0, 1), repeat=3)))
+    return np.concatenate([box[picks, np.arange(3)] for box in boxes])
 
 
 def _fault(found: Skin, second: float, allowed: float) -> str | None:

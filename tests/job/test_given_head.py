@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
+import hashlib
+import io
+import itertools
 import json
 import math
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -18,16 +23,21 @@ from headparts.checks.given_walls import given_wall
 from headparts.checks.run import run_checks
 from headparts.cli import main
 from headparts.config import read_job
-from headparts.exports.stl import part_stl
+from headparts.exports.stl import part_stl, scan_stl
+from headparts.geometry.box_tree import BoxTree
 from headparts.geometry.distance import Wall
-from headparts.job.bodies import build_head
+from headparts.job.bodies import Bodies, build_head, build_parts, build_scan, clashes_of
+from headparts.job.models import model_files
+from headparts.job.reporting import report_of
 from headparts.parts.head_from_plan import head_part
 from headparts.parts.part import wrap
+from headparts.parts.scan_head import ScanHead
 from headparts.plan import Plan, plan_job
 from headparts.solids.primitives import moved
 from headparts.solids.primitives import solid as one
 from headparts.solids.step_file import Body, Header, write_step
 
+Point = tuple[float, float, float]
 CONFIG = Path(__file__).resolve().parents[2] / "configs" / "pump_26cc.yaml"
 TEXT = CONFIG.read_text(encoding="utf-8")
 CHORD = 0.01
@@ -265,13 +275,170 @@ def test_a_given_head_is_cut_as_the_section_of_the_job_is(step_plan: Plan) -> No
     assert step_plan.given.skin.volume > cut.volume + 1500.0
 
 
-def test_a_scan_is_judged_but_not_cut(folder: Path) -> None:
+@pytest.fixture(scope="module")
+def scan_plan(folder: Path) -> Plan:
+    """Its ``stl_tol`` is coarser than cuts in a scan may be."""
     path = folder / "scan.yaml"
-    path.write_text(with_solid(TEXT, "head.stl"), encoding="utf-8")
-    head, ((name, reason),) = build_head(plan_job(read_job(path)))
-    assert head is None
-    assert name == "head_section"
-    assert "judged but not cut" in reason
+    text = with_solid(TEXT, "head.stl").replace("stl_tol: 0.01", "stl_tol: 0.05")
+    path.write_text(text, encoding="utf-8")
+    return plan_job(read_job(path))
+
+
+@pytest.fixture(scope="module")
+def scan(scan_plan: Plan) -> ScanHead:
+    """The pump head as found, given back as a scan, with the job's cuts."""
+    found, not_built = build_scan(scan_plan)
+    assert found is not None
+    assert not_built == ()
+    assert build_head(scan_plan) == (None, ())
+    return found
+
+
+def test_a_scan_is_cut_as_the_section_of_the_job_is(scan_plan: Plan, scan: ScanHead) -> None:
+    """What is removed is what the kernel removes, but for the chords of the old bores (of the scan, 0.01) and of the
+    cuts: each at most its area times its chord error."""
+    assert scan_plan.given is not None
+    job = plan_job(read_job(CONFIG))
+    truth = head_part(job, as_found=True).volume - head_part(job).volume
+    removed = scan_plan.given.skin.volume - scan.volume
+    new = float(scan.skin.areas[scan.skin.faces > 0].sum())
+    old = math.pi * (
+        (14.8 + 13.2) * 15.0 + 2 * 7.0 * 12.0 + (8.8 + 7.8) * 18.0
+    )  # bores, shanks, ports: all and more
+    assert scan.proof is not None
+    assert abs(removed - truth) <= scan.proof.chord * new + CHORD * old
+    assert abs(removed - truth) < 0.03 * truth
+    assert abs(scan.volume - scan.proof.second_volume) <= scan.proof.second_tolerance < 40.0
+    assert scan.proof.loose == ()
+    assert scan.proof.chord <= CHORD
+
+
+@pytest.mark.parametrize(
+    ("point", "along", "radius", "places"),
+    [
+        ((8.2, -1.2, 3.3), (0.0, 0.0, 1.0), 8.25, (1.0, 3.0, 16.5)),
+        ((8.2, -1.2, 3.3), (0.0, 0.0, 1.0), 4.0, (18.0, 22.0, 26.0)),
+        (
+            (8.2, -1.2, 10.3),
+            (math.cos(math.radians(12.0)), 0.0, math.sin(math.radians(12.0))),
+            5.25,
+            (11.0, 14.0, 17.0),
+        ),
+    ],
+    ids=["body bore", "shank bore", "port"],
+)
+def test_bores_in_a_cut_scan_read_back_by_rays(
+    scan: ScanHead, point: Point, along: Point, radius: float, places: tuple[float, ...]
+) -> None:
+    """From the axis square to it: the radius of the job, less at most the chord error."""
+    axis = np.asarray(along)
+    aside = np.cross(axis, (0.0, 1.0, 0.0))
+    turns = np.linspace(0.0, 2.0 * math.pi, 37)[:-1] + 0.01
+    ring = np.cos(turns)[:, None] * aside + np.sin(turns)[:, None] * np.cross(axis, aside)
+    start = np.concatenate([np.tile(np.asarray(point) + s * axis, (len(ring), 1)) for s in places])
+    ring = np.tile(ring, (len(places), 1))
+    far, _ = BoxTree(scan.skin).first_exit(start, ring, np.full(len(start), -1))
+    assert far.max() <= radius + 1e-6
+    assert far.min() >= radius - CHORD
+
+
+def test_a_cut_scan_is_written_as_stl_only(scan_plan: Plan, scan: ScanHead) -> None:
+    """Read by another library: watertight, wound one way, one body, the volume in the manifest. No STEP, and why."""
+    bodies = Bodies((), None, scan=scan)
+    files, (again,) = model_files(scan_plan, bodies, ())
+    (made,) = [file for file in files if file.entry.kind == "model"]
+    assert made.name == "head_section.stl"
+    assert not [file for file in files if file.name.endswith(".step")]
+    read = trimesh.load(io.BytesIO(bytes(made.data)), file_type="stl")  # type: ignore[arg-type]
+    assert read.is_watertight
+    assert read.is_winding_consistent
+    assert read.body_count == 1
+    assert made.entry.volume == pytest.approx(read.volume, rel=1e-6)
+    assert made.entry.volume == pytest.approx(scan.volume, rel=1e-6)
+    assert made.entry.mass == pytest.approx(scan.volume * 2.735e-3, rel=1e-6)
+    note = made.entry.note
+    assert note is not None
+    assert "from a scan, head.stl" in note
+    assert "cuts within 0.01 mm" in note
+    assert (again.id, again.subject, again.verdict) == ("Q06", "head_section.stl", "pass")
+    report = report_of(scan_plan, (), (), bodies, (), "test")
+    said = " ".join(report.remarks)
+    assert "STL only: STEP" in said
+    assert "Clashes of other bodies with head_section: not run" in said
+    assert report.proof is not None
+    assert "head.stl" in report.proof.note
+    (row,) = report.parts
+    assert row.volume == scan.volume
+    assert "from a scan" in row.note
+
+
+def test_a_cut_scan_has_the_same_bytes_in_another_process(folder: Path, scan: ScanHead) -> None:
+    code = (
+        "import hashlib, sys\nfrom headparts.config import read_job\nfrom headparts.exports.stl import scan_stl\n"
+        "from headparts.parts.head_from_plan import scan_part\nfrom headparts.plan import plan_job\n"
+        "print(hashlib.sha256(scan_stl(scan_part(plan_job(read_job(sys.argv[1])))).data).hexdigest())"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(folder / "scan.yaml")], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == hashlib.sha256(scan_stl(scan).data).hexdigest()
+
+
+def test_the_cuts_are_as_fine_as_the_job_s_stl_and_never_coarser_than_a_hundredth(
+    folder: Path, scan: ScanHead
+) -> None:
+    path = folder / "fine.yaml"
+    path.write_text(with_solid(TEXT, "head.stl").replace("stl_tol: 0.01", "stl_tol: 0.004"), encoding="utf-8")
+    fine, _ = build_scan(plan_job(read_job(path)))
+    for found, meant in ((scan, 0.01), (fine, 0.004)):
+        assert found is not None
+        assert found.proof is not None
+        assert found.tolerance == meant
+        assert 0.3 * meant < found.proof.chord <= meant
+
+
+def test_a_cut_that_fails_writes_nothing(
+    folder: Path, scan_plan: Plan, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def other(*_: object) -> tuple[float, float]:
+        return 2200.0, 0.1
+
+    monkeypatch.setattr("headparts.job.runs.run_checks", lambda *_: [])
+    monkeypatch.setattr("headparts.solids.mesh_cut.volume_in_skin", other)
+    out = folder / "nothing"
+    assert main(["export", str(folder / "scan.yaml"), "head_section", "-o", str(out)]) == 2
+    told = capsys.readouterr().err
+    assert "head_section: the cut of the scan could not be proven, no model is given: its triangles" in told
+    assert not out.exists()
+
+
+def test_a_scan_without_planned_bushings_stays_as_it_is(folder: Path) -> None:
+    lines, keep = [], True
+    for line in with_solid(TEXT, "head.stl").splitlines(keepends=True):
+        if line.startswith("    bushing:"):
+            keep = False
+        elif not line.startswith("      "):
+            keep = True
+        if keep:
+            lines.append(line)
+    path = folder / "bare.yaml"
+    path.write_text("".join(lines), encoding="utf-8")
+    plan = plan_job(read_job(path))
+    found, _ = build_scan(plan)
+    assert found is not None
+    assert plan.given is not None
+    assert found.name == "head_as_found"
+    assert found.proof is None
+    assert scan_stl(found).volume == pytest.approx(plan.given.skin.volume, rel=1e-7)
+    assert "nothing cut" in found.origin
+
+
+def test_other_bodies_are_looked_at_beside_a_scan(scan_plan: Plan) -> None:
+    """No pair with the head, and every pair of the others as beside a solid head."""
+    parts, _ = build_parts(scan_plan)
+    pairs = {clash.pair for clash in clashes_of(scan_plan, parts, None, without_head=True)}
+    names = {"bushing_exhaust", "bushing_intake", "spacer", "valve_exhaust", "valve_intake"}
+    assert pairs == set(itertools.combinations(sorted(names), 2))
 
 
 def test_without_an_outline_the_solid_s_own_top_counts(folder: Path, step_plan: Plan) -> None:
