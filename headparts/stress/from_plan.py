@@ -123,11 +123,15 @@ def _hot(plan: Plan, station: StationPlan, tight: float, diameter: float, materi
 
 def temperatures(plan: Plan, station: StationPlan, case: str) -> tuple[float, float]:
     """Temperature of the head and of a station's bushing in a case [degC]; 20 in 'cold' where the job has none."""
-    block = (plan.job.temps or {}).get(case)
+    blocks = plan.job.temps or {}
+    block = blocks.get(case)
     if block is None:
         if case == COLD:
             return REFERENCE_TEMPERATURE, REFERENCE_TEMPERATURE
-        raise MissingInput(f"temps.{case}")
+        known = ", ".join({COLD: 0, **blocks})
+        raise MissingInput(
+            f"temps.{case}", note=f"temps.{case} is missing; the cases of this job are {known}"
+        )
     bush = getattr(block, f"{station.name}_bush")
     if bush is None:
         raise MissingInput(f"temps.{case}.{station.name}_bush")

@@ -113,6 +113,7 @@ def test_an_unknown_case_names_its_key(planned):
     with pytest.raises(MissingInput) as caught:
         body_section(planned("pump_26cc"), case="frost")
     assert caught.value.keys == ("temps.frost",)
+    assert caught.value.note == "temps.frost is missing; the cases of this job are cold, running, heat_soak"
 
 
 def test_one_bushing_has_no_bridge(tmp_path):
