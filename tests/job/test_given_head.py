@@ -32,7 +32,7 @@ from headparts.job.reporting import report_of
 from headparts.parts.head_from_plan import head_part
 from headparts.parts.part import wrap
 from headparts.parts.scan_head import ScanHead
-from headparts.plan import Plan, plan_job
+from headparts.plan import MissingInput, Plan, plan_job
 from headparts.solids.primitives import moved
 from headparts.solids.primitives import solid as one
 from headparts.solids.step_file import Body, Header, write_step
@@ -248,6 +248,23 @@ def test_the_risk_of_a_wall_to_a_given_surface_is_not_run(folder: Path) -> None:
     outside = [pair for pair in walls_of(Context(plan_job(read_job(path)))) if "outside" in pair.subject]
     assert len(outside) == 6
     assert all(pair.missing is not None and "given as a solid" in pair.missing.note for pair in outside)
+
+
+def test_thin_area_to_a_given_surface_is_not_run(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither where the wall is below its limit (7.75 between bore and side) nor where it could not be measured."""
+    text = with_solid(TEXT, "head.stl").replace("  W01: 1.5\n", "  W01: 1.5\n  W05: 8.0\n")
+    (thin,) = findings(folder, text, "W10").values()
+    assert (thin.subject, thin.verdict) == ("body_bore_exhaust~outside", "not_run")
+    assert "given as a solid" in thin.note
+
+    def unknown(*_: object) -> Wall:
+        raise MissingInput(note="not to be measured")
+
+    monkeypatch.setattr("headparts.checks.pairs.given_wall", unknown)
+    unseen = findings(folder, with_solid(TEXT, "head.stl"), "W10").values()
+    assert len(unseen) == 6
+    assert {each.verdict for each in unseen} == {"not_run"}
+    assert {each.note for each in unseen} == {"not to be measured"}
 
 
 @pytest.fixture(scope="module")
