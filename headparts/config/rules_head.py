@@ -130,7 +130,7 @@ def judge_files(judge: Judge) -> None:
         if absolute or not _inside(folder, text):
             judge.fault(path, "the file must lie inside the job's folder; write its path from there")
         elif not (folder / text).is_file():
-            judge.fault(path, "there is no such file in the job's folder")
+            judge.fault(path, f"{text!r}: there is no such file in the job's folder")
 
 
 def _inside(folder: Path, text: str) -> bool:

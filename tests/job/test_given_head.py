@@ -190,7 +190,7 @@ def test_what_the_points_miss_is_told_and_counts_in_the_worst_case(
         ("open.stl", 0.0, "head.solid.file", "not watertight: 3 edges"),
         ("two.stl", 0.0, "head.solid.file", "2 separate solids"),
         ("torn.step", 0.0, "head.solid.file", "torn"),
-        ("none.step", 0.0, "head.solid.file", "no such file"),
+        ("none.step", 0.0, "head.solid.file", "'none.step': there is no such file in the job's folder"),
         ("note.txt", 0.0, "head.solid.file", "must end with .step, .stp, .stl"),
         (
             "head.stl",
