@@ -276,7 +276,7 @@ class _Lines:
         if greatest is None:
             return 0.0, 0.0
 
-        return integral(lambda radii: self.areas(radii, 1e-7), self._least_radius(greatest), greatest, 2e-6)
+        return integral(lambda radii: self.areas(radii, 1e-9), self._least_radius(greatest), greatest, 2e-7)
 
     def areas(self, radii: Array, tolerance: float) -> Array:
         """Opening areas of many radii at once: edges by bisection, then one integral an arc."""

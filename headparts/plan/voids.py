@@ -183,7 +183,9 @@ class VoidsPlan:
 
     # ---- cavities ---------------------------------------------------------------------------
     def cavity(self, name: str) -> Void:
-        """The cavity ``name`` as found."""
+        """The cavity ``name`` as found. Raises MissingInput where the job has none of that name."""
+        if name not in self._cavities:
+            raise MissingInput(f"head.cavities.{name}")
         return self._cavities[name]
 
     @cached_property
