@@ -40,6 +40,10 @@ GUIDE_HUB = 2.2
 BRIDGE_FACTOR = 1.12
 """What a plane finite-element model of the bridge with both bushings may give above the formula
 while the fits do not slip; without friction it gives about twice the formula (`headparts bridge`)."""
+SLIPPING_FITS = (
+    "a quick rule for fits that hold without slipping; where they slip, a web between two presses carries up to "
+    "two or three times as much: look at it with `headparts bridge`"
+)
 THICKEST_HUB = 2.7
 """Hub diameter over fit diameter up to which yielding is followed (the formulas end at 2.718)."""
 COLD_SOAK = -20.0
@@ -236,6 +240,7 @@ def hub_cold(context: Context, station: StationPlan) -> Iterator[Finding]:
         _tresca(context, station, COLD, COLD),
         limit=context.computed("F04", yield20 / BRIDGE_FACTOR),
         advice="less interference, or more web",
+        note=SLIPPING_FITS if len(context.plan.stations) == 2 else "",
     )
 
 

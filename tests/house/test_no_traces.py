@@ -67,6 +67,6 @@ def test_readme_test_command_is_the_one_ci_runs() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     after = readme.split("<!-- test command -->", 1)[1]
     command = next(line for line in after.splitlines() if line.startswith("python3 "))
-    assert command.endswith("&& .venv/bin/python -m pytest")
+    assert command.endswith("&& .venv/bin/python -m pytest -n auto --dist loadfile")
     assert "-c constraints.txt" in command
     assert "<!-- test command -->" in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
