@@ -7,7 +7,8 @@
 
 from headparts.parts.assembly import ClashResult, clashes
 from headparts.parts.bushing import BushingParameters, bushing
-from headparts.parts.head import HeadParameters, head
+from headparts.parts.head import head
+from headparts.parts.head_parameters import HeadParameters
 from headparts.parts.head_tools import Tool
 from headparts.parts.part import Feature, Hint, Part, Placement, Size, wrap
 from headparts.parts.sleeve import SleeveParameters, sleeve

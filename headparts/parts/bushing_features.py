@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from headparts.parts.bushing_shape import Shape
+from headparts.parts.bushing_sizes import BushingSizes
 from headparts.parts.outline import DOWN, UP, flat, turned
 from headparts.parts.part import Feature, Hint, Size, Vector
-
-if TYPE_CHECKING:
-    from headparts.parts.bushing import BushingParameters
 
 SAME = 1e-9
 
 
-def features_of(p: BushingParameters, shape: Shape) -> Iterator[Feature]:
+def features_of(p: BushingSizes, shape: Shape) -> Iterator[Feature]:
     """Every named surface and edge that a bushing of these sizes has."""
     body, shank, guide, throat = (
         size / 2.0 for size in (p.body_diameter, p.shank_diameter, p.guide_bore, p.throat_diameter)
@@ -70,7 +67,7 @@ def features_of(p: BushingParameters, shape: Shape) -> Iterator[Feature]:
         yield Feature("clock_flat_end", "plane", Hint(at, UP, at, None, 0.5))
 
 
-def _boss_features(p: BushingParameters, shape: Shape) -> Iterator[Feature]:
+def _boss_features(p: BushingSizes, shape: Shape) -> Iterator[Feature]:
     boss = (p.boss_diameter or 0.0) / 2.0
     if p.roof_s - shape.boss_cone_s > SAME:
         yield turned("boss", "cylinder", boss, (shape.boss_cone_s + p.roof_s) / 2.0, "solid")
@@ -80,7 +77,7 @@ def _boss_features(p: BushingParameters, shape: Shape) -> Iterator[Feature]:
     yield flat("boss_end", (p.guide_bore / 2.0 + shape.boss_end_radius) / 2.0, shape.boss_end_s, DOWN)
 
 
-def _window_feature(p: BushingParameters, shape: Shape) -> Feature:
+def _window_feature(p: BushingSizes, shape: Shape) -> Feature:
     """Looked for on its side generator in the middle of the wall, or on its upper one when it is too wide."""
     foot, direction, _ = shape.window
     radius, middle = (p.window_diameter or 0.0) / 2.0, (p.body_diameter + p.throat_diameter) / 4.0
@@ -98,7 +95,7 @@ def _window_feature(p: BushingParameters, shape: Shape) -> Feature:
     return Feature("window", "cylinder", hint)
 
 
-def sizes_of(p: BushingParameters, shape: Shape) -> Iterator[Size]:
+def sizes_of(p: BushingSizes, shape: Shape) -> Iterator[Size]:
     """Every size that a bushing of these parameters has, read from its features."""
     names = {feature.name for feature in features_of(p, shape)}
     for size in _ALL:

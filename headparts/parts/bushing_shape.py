@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from headparts.parts.bushing_sizes import BushingSizes
 from headparts.parts.outline import Point
 from headparts.parts.part import Vector
-
-if TYPE_CHECKING:
-    from headparts.parts.bushing import BushingParameters
 
 END_WALL = 0.8
 """Least wall at the free end of the guide boss [mm]; common practice, no source (0.8 to 1.0)."""
@@ -42,8 +39,8 @@ class Shape:
     window: tuple[Vector, Vector, float]
 
 
-def shape_of(p: BushingParameters) -> Shape:
-    """Corners of the outline of a bushing; see BushingParameters for what each size means."""
+def shape_of(p: BushingSizes) -> Shape:
+    """Corners of the outline of a bushing; see BushingSizes for what each size means."""
     body, shank, guide, throat = (
         size / 2.0 for size in (p.body_diameter, p.shank_diameter, p.guide_bore, p.throat_diameter)
     )
@@ -109,7 +106,7 @@ def shape_of(p: BushingParameters) -> Shape:
     )
 
 
-def flat_volume(p: BushingParameters, shape: Shape) -> float:
+def flat_volume(p: BushingSizes, shape: Shape) -> float:
     """What the clock flat takes off the shank [mm3]: circular segments along s, Gauss points a stretch.
 
     Segment area r^2 acos(d/r) - d sqrt(r^2 - d^2), d the flat's distance from the axis.

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from headparts.parts.head import HeadParameters, cuts_of
+from headparts.parts.head import cuts_of
 from headparts.parts.head_features import features_of, sizes_of
+from headparts.parts.head_parameters import HeadParameters
 from headparts.parts.head_tools import Tool
 from headparts.parts.outline import DOWN, UP
 from headparts.parts.part import Feature, Hint, Part, Vector

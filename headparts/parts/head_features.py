@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from headparts.parts.head_parameters import HeadParameters
 from headparts.parts.head_tools import Tool, along
 from headparts.parts.outline import DOWN, UP
 from headparts.parts.part import Feature, Hint, Size, Vector
-
-if TYPE_CHECKING:
-    from headparts.parts.head import HeadParameters
 
 FLOORED = ("body_bore", "pocket")
 

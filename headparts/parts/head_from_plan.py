@@ -9,7 +9,8 @@ import numpy as np
 from headparts.parts import head_tools as tools
 from headparts.parts.from_plan import material_of
 from headparts.parts.given_head import cut_given
-from headparts.parts.head import HeadParameters, Range, head
+from headparts.parts.head import head
+from headparts.parts.head_parameters import HeadParameters, Range
 from headparts.parts.head_tools import BEYOND, Tool
 from headparts.parts.part import Part
 from headparts.parts.scan_head import COARSEST, ScanHead, cut_scan

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from headparts.errors import ParameterError
 from headparts.parts.bushing import BushingParameters
-from headparts.parts.head import HeadParameters
+from headparts.parts.head_parameters import HeadParameters
 from headparts.parts.part import Placement
 from headparts.parts.sleeve import SleeveParameters
 
