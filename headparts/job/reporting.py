@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 from headparts.checks.finding import Finding
 from headparts.job.materials import material_rows
 from headparts.plan import Plan
-from headparts.plan.derived import Value
-from headparts.reports.content import ClashRow, ClearanceRow, DerivedRow, HeadProof, JobHead, PartRow, Report
+from headparts.reports.content import ClashRow, ClearanceRow, HeadProof, JobHead, PartRow, Report
 from headparts.tables.hazards import Caution, caution, step_cautions
 
 if TYPE_CHECKING:  # bodies are only here when a run built them
@@ -32,12 +31,11 @@ def stamp_of(findings: Sequence[Finding], bodies: Bodies | None) -> str | None:
 def report_of(
     plan: Plan,
     findings: Sequence[Finding],
-    numbers: Sequence[Value],
     bodies: Bodies | None,
     remarks: Sequence[str],
     tool: str,
 ) -> Report:
-    """The report of one run, without its files."""
+    """The report of one run, without its files and without the numbers that nobody judges."""
     job = plan.job
     title = job.drawing.title if job.drawing is not None else None
     head = JobHead(
@@ -56,7 +54,6 @@ def report_of(
         job=head,
         stamp=stamp_of(findings, bodies),
         findings=tuple(findings),
-        derived=tuple(DerivedRow(*row) for row in numbers),
         parts=_parts(bodies),
         clashes=_clashes(bodies),
         clearances=_clearances(bodies),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +12,7 @@ from headparts.checks.finding import Finding
 from headparts.checks.run import counts
 from headparts.errors import JobFileError
 from headparts.plan import Plan
-from headparts.plan.derived import Value
+from headparts.plan.derived import Value, derived
 from headparts.reports.content import Report
 
 if TYPE_CHECKING:  # bodies are only here when a run built them
@@ -30,11 +31,15 @@ class RunResult:
 
     plan: Plan
     findings: list[Finding]
-    derived: list[Value]
     report: Report
     bodies: Bodies | None = None
     folder: Path | None = None
     written: tuple[str, ...] = field(default=())
+
+    @cached_property
+    def derived(self) -> list[Value]:
+        """Numbers that the rules compute and nobody judges, worked out when they are asked for."""
+        return derived(self.plan)
 
     @property
     def failed(self) -> bool:

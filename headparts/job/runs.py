@@ -17,7 +17,6 @@ from headparts.errors import GeometryError, HeadpartsError, KernelError, Paramet
 from headparts.job.reporting import report_of
 from headparts.job.results import RunResult
 from headparts.plan import Plan, plan_job
-from headparts.plan.derived import derived
 from headparts.plan.given_head import read_files
 
 if TYPE_CHECKING:  # loaded by the runs that build solids
@@ -219,8 +218,6 @@ def _without(findings: Sequence[Any], *ids: str) -> list[Any]:
 
 
 def _result(plan: Plan, findings: list[Any], bodies: Bodies | None, remarks: list[str]) -> RunResult:
-    numbers = derived(plan)
     if plan.given is not None:
         remarks = [plan.given.said, *remarks]
-    report = report_of(plan, findings, numbers, bodies, remarks, TOOL)
-    return RunResult(plan, findings, numbers, report, bodies)
+    return RunResult(plan, findings, report_of(plan, findings, bodies, remarks, TOOL), bodies)

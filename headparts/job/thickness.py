@@ -16,8 +16,9 @@ MOST_POINTS = 1_000_000
 def thickness(path: str | Path, points: int = 10_000, below: float = 0.0) -> Thickness:
     """How thick the one solid of a STEP or STL file is; see ``geometry.thickness``.
 
-    ``points`` : places measured, 10 to 1,000,000. ``below`` [mm]: all thin places down from here are measured
-    exactly. Raises ParameterError for a number out of range and GeometryError, naming the file, for a bad file.
+    ``points`` : places measured, 10 to 1,000,000. ``below`` [mm]: faces that a ray joins below this are
+    measured face to face; a place that no ray met is not found. Raises ParameterError for a number out of
+    range and GeometryError, naming the file, for a bad file.
     """
     if not 10 <= points <= MOST_POINTS:
         raise ParameterError("points", points, f"must be 10 to {MOST_POINTS}")

@@ -12,7 +12,7 @@ from headparts.config import JobFile
 from headparts.exports.manifest import MANIFEST, MANIFEST_CSV, FileEntry, Manifest, entry
 from headparts.exports.safe import staged
 from headparts.job.results import RunResult, to_json
-from headparts.reports.content import Picture
+from headparts.reports.content import DerivedRow, Picture
 from headparts.reports.html import to_html
 from headparts.reports.markdown import to_markdown
 from headparts.reports.numbers import words
@@ -59,7 +59,12 @@ def write_run(
                 for file in files
                 if file.entry.format == "SVG"
             )
-            report = replace(result.report, files=tuple(file.entry for file in listed), pictures=drawn)
+            report = replace(
+                result.report,
+                derived=tuple(DerivedRow(*row) for row in result.derived),
+                files=tuple(file.entry for file in listed),
+                pictures=drawn,
+            )
             result = replace(result, report=report)
             for name, text, kind in (
                 ("report.html", to_html(report), "HTML"),

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from headparts.parts.head import HeadParameters, cuts_of
+from headparts.parts.head import cuts_of
+from headparts.parts.head_parameters import HeadParameters
 from headparts.parts.part import Vector
 
 if TYPE_CHECKING:

@@ -87,7 +87,8 @@ def _top(report: Report) -> Html:
     if report.stamp:
         stamp = tag("p", report.stamp, class_="stamp")
     elif report.findings:
-        stamp = tag("p", _clear_words(found), class_="stamp clear")
+        clashes = sum(clash.kind == "clash" for clash in report.clashes)
+        stamp = tag("p", _clear_words(found, clashes), class_="stamp heed" if clashes else "stamp clear")
     else:
         stamp = None
     return tag(
@@ -105,10 +106,11 @@ def _top(report: Report) -> Html:
     )
 
 
-def _clear_words(found: dict[str, int]) -> str:
+def _clear_words(found: dict[str, int], clashes: int) -> str:
     rest = found["not_run"]
     open_ones = f"; {rest} could not be judged" if rest else ""
-    return f"No unaccepted failure among the {sum(found.values()) - rest} results that were judged{open_ones}"
+    meet = f"; {clashes} pair{'s' if clashes > 1 else ''} of bodies share metal, see below" if clashes else ""
+    return f"No unaccepted failure among the {sum(found.values()) - rest} results that were judged{open_ones}{meet}"
 
 
 def _remarks(report: Report) -> list[object]:
