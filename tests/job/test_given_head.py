@@ -378,7 +378,7 @@ def test_a_cut_scan_is_written_as_stl_only(scan_plan: Plan, scan: ScanHead) -> N
     assert "from a scan, head.stl" in note
     assert "cuts within 0.01 mm" in note
     assert (again.id, again.subject, again.verdict) == ("Q06", "head_section.stl", "pass")
-    report = report_of(scan_plan, (), (), bodies, (), "test")
+    report = report_of(scan_plan, (), bodies, (), "test")
     said = " ".join(report.remarks)
     assert "STL only: STEP" in said
     assert "Clashes of other bodies with head_section: not run" in said
