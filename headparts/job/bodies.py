@@ -123,17 +123,20 @@ def _as_found(plan: Plan) -> bool:
     return bool(stations) and all(each.inputs.get("bushing.body.dia") is None for each in stations)
 
 
-def build_bodies(plan: Plan) -> Bodies:
-    """Everything the job describes, each part proven, and every pair looked at."""
+def build_bodies(plan: Plan, apart: bool = True) -> Bodies:
+    """Everything the job describes, each part proven, and every pair looked at.
+
+    ``apart`` False: clashes alone, not how far apart the other pairs stand.
+    """
     parts, not_built = build_parts(plan)
     head, no_head = build_head(plan)
     scan, no_scan = build_scan(plan)
-    found = clashes_of(plan, parts, head, without_head=scan is not None)
+    found = clashes_of(plan, parts, head, without_head=scan is not None, apart=apart)
     return Bodies(parts, head, (*not_built, *no_head, *no_scan), found, scan=scan)
 
 
 def clashes_of(
-    plan: Plan, parts: Sequence[Part], head: Part | None, without_head: bool = False
+    plan: Plan, parts: Sequence[Part], head: Part | None, without_head: bool = False, apart: bool = True
 ) -> tuple[ClashResult, ...]:
     """Every pair of bodies in its place; none without a head, unless ``without_head`` asks for the others.
 
@@ -154,11 +157,12 @@ def clashes_of(
         _envelopes(plan, by_name),
         () if pair is None else (pair,),
         cases,
+        apart,
     )
     found = clashes([*parts, *valves, *heads], expected, known)
     if pair is not None:
         at_overlap, cases = _valves(plan, "valve.lift_tdc", AT_OVERLAP)
-        found += clashes(at_overlap, known=Known(cases=cases))
+        found += clashes(at_overlap, known=Known(cases=cases, apart=apart))
     return tuple(sorted(found, key=lambda each: each.pair))
 
 

@@ -40,10 +40,10 @@ def check(
 ) -> RunResult:
     """Judge a job: every check, and with ``solids`` every pair of bodies where the job describes a head.
 
-    ``only`` keeps some checks (an id, or a letter for a family) and leaves the bodies out. ``two_processes``
-    works out the findings in a second process while this one builds the bodies (a script that asks for it
-    needs the usual guard round its main part). Raises JobFileError for a bad file, ParameterError for a
-    check that there is not.
+    How far apart bodies stand that do not meet is left to ``build``. ``only`` keeps some checks (an id, or a
+    letter for a family) and leaves the bodies out. ``two_processes`` works out the findings in a second process
+    while this one builds the bodies (a script that asks for it needs the usual guard round its main part).
+    Raises JobFileError for a bad file, ParameterError for a check that there is not.
     """
     with step("read the job file"):
         plan = _plan(job)
@@ -76,7 +76,7 @@ def _looked_at(plan: Plan) -> tuple[Bodies | None, list[str]]:
     from headparts.job.bodies import build_bodies
 
     try:
-        return build_bodies(plan), []
+        return build_bodies(plan, apart=False), []
     except (KernelError, ParameterError, GeometryError) as error:
         return None, [f"bodies not looked at: {error}"]
 
