@@ -11,6 +11,8 @@ What it cannot do: prove. A thin place that no ray found is not seen; there is n
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -109,6 +111,34 @@ def by_ray(value: float, start: Floats, along: Floats, faces: tuple[int, int], s
     """A thin place as a ray saw it: ``start`` and unit ``along`` (3,)."""
     end = start + value * along
     return Thin(value, (vector(start), vector(end)), faces, "ray", seen)
+
+
+def thin_pairs(
+    rays: Iterable[tuple[Thin, int]],
+    below: float,
+    most: int,
+    apart: Callable[[int, int], float],
+    measure: Callable[[Thin, int], Thin],
+) -> tuple[list[Thin], int]:
+    """Every pair of faces as its ray saw it, or measured where it may be nearer than ``below`` or hold the least.
+
+    ``rays``: each with the number of its place; ``apart`` (mm): a sure lower bound of two faces' distance;
+    ``measure``: face against face, asked at most ``most`` times. Gives the pairs and how many were left unmeasured.
+    """
+    pairs: list[Thin] = []
+    tried = untried = 0
+    for ray, place in rays:
+        a, b = ray.faces
+        worth = max(below, min((thin.value for thin in pairs), default=math.inf))
+        if a != b and apart(a, b) > worth:
+            pairs.append(ray)
+        elif tried == most:
+            untried += 1
+            pairs.append(ray)
+        else:
+            tried += 1
+            pairs.append(measure(ray, place))
+    return pairs, untried
 
 
 def vector(row: Floats) -> Vector:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from headparts.geometry.box_tree import BoxTree
 from headparts.geometry.skin import Floats, Ints, Skin
-from headparts.geometry.thickness import Flags, Thickness, Thin, best_by_pair, by_ray, vector
+from headparts.geometry.thickness import Flags, Thickness, Thin, best_by_pair, by_ray, thin_pairs, vector
 from headparts.geometry.triangles import triangles_nearest
 
 MOST_PAIRS = 300
@@ -50,19 +48,15 @@ def skin_thickness(skin: Skin, points: int = 10_000, below: float = 0.0) -> Thic
     seen = best_by_pair(values, faces, exits, sound & ~adjacent)
     edges = best_by_pair(values, faces, exits, sound & adjacent)
     around = _Around(skin, tree)
-    pairs: list[Thin] = []
-    tried = untried = 0
-    for (a, b), k in seen.items():
-        ray = by_ray(float(values[k]), start[k], -normals[k], (a, b), float(values[k]))
-        worth = max(below, min((thin.value for thin in pairs), default=math.inf))
-        if a != b and around.apart(a, b) > worth:
-            pairs.append(ray)
-        elif tried == MOST_PAIRS:
-            untried += 1
-            pairs.append(ray)
-        else:
-            tried += 1
-            pairs.append(around.thinnest((a, b), int(triangle[k]), int(hit[k]), ray, start[k]))
+    rays = [
+        (by_ray(float(values[k]), start[k], -normals[k], pair, float(values[k])), k)
+        for pair, k in seen.items()
+    ]
+
+    def measure(ray: Thin, k: int) -> Thin:
+        return around.thinnest(ray.faces, int(triangle[k]), int(hit[k]), ray, start[k])
+
+    pairs, untried = thin_pairs(rays, below, MOST_PAIRS, around.apart, measure)
     low, high = skin.box
     return Thickness(
         kind="STL",

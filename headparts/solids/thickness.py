@@ -22,7 +22,7 @@ from OCP.TopExp import TopExp
 from OCP.TopoDS import TopoDS
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
-from headparts.geometry.thickness import Floats, Thickness, Thin, best_by_pair, by_ray
+from headparts.geometry.thickness import Floats, Thickness, Thin, best_by_pair, by_ray, thin_pairs
 from headparts.solids.distance import least_distance
 from headparts.solids.primitives import wrapped
 from headparts.solids.verify import bounds, volume
@@ -53,19 +53,15 @@ def solid_thickness(solid: Any, points: int = 10_000, below: float = 0.0) -> Thi
     adjacent = sound & touching
     seen = best_by_pair(values, face, exits, sound & ~adjacent)
     edges = best_by_pair(values, face, exits, adjacent)
-    pairs: list[Thin] = []
-    tried = untried = 0
-    for (a, b), k in seen.items():
-        ray = by_ray(float(values[k]), start[k], -normals[k], (a, b), float(values[k]))
-        worth = max(below, min((thin.value for thin in pairs), default=math.inf))
-        if a != b and faces.apart(a, b) > worth:
-            pairs.append(ray)
-        elif tried == MOST_PAIRS:
-            untried += 1
-            pairs.append(ray)
-        else:
-            tried += 1
-            pairs.append(_measured(faces, ray, start[k], -normals[k], int(face[k])))
+    rays = [
+        (by_ray(float(values[k]), start[k], -normals[k], pair, float(values[k])), k)
+        for pair, k in seen.items()
+    ]
+
+    def measure(ray: Thin, k: int) -> Thin:
+        return _measured(faces, ray, start[k], -normals[k], int(face[k]))
+
+    pairs, untried = thin_pairs(rays, below, MOST_PAIRS, faces.apart, measure)
     return Thickness(
         kind="STEP",
         volume=volume(solid),
