@@ -1,0 +1,162 @@
+"""A limit met exactly by a job, and what its verdict must be one smallest step to either side."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from headparts.checks.context import Context
+from headparts.checks.finding import Finding
+from headparts.checks.run import run_checks
+from headparts.config import read_job
+from headparts.plan import plan_job
+
+ROOT = Path(__file__).resolve().parents[2]
+OUTSIDE = {"FAIL": "fail", "WARN": "warn", "INFO": "info"}
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One limit of one row of the table.
+
+    ``job`` : name of an example job, or the text of a small one. ``at`` : the numbers, by dotted key, with which the
+    quantity of ``subject`` equals ``limit``; ``why`` shows the hand calculation. ``key`` is one of them and
+    ``outward`` +1 or -1, the direction in which it leaves the limit by ``step``, the smallest that tells (a value
+    within 1e-9 of its limit passes). ``change`` : whatever else differs from the job, by dotted key. ``drop`` : a key
+    without which the check does not run and that it must name.
+    """
+
+    id: str
+    quantity: str
+    subject: str
+    job: str
+    at: Mapping[str, float]
+    key: str
+    outward: int
+    limit: float
+    severity: str
+    why: str
+    name: str = ""
+    case: str = "nominal"
+    change: Mapping[str, Any] = field(default_factory=dict)
+    drop: str = ""
+    step: float = 1e-8
+    tolerance: float = 1e-9
+
+    def __str__(self) -> str:
+        return f"{self.id}-{self.subject}-{self.quantity}-{self.name or self.case}"
+
+    def judge(self, folder: Path, steps: float) -> Finding:
+        """The finding with ``key`` so many steps outward of the exact limit."""
+        values = {**self.change, **self.at}
+        values[self.key] = self.at[self.key] + self.outward * steps * self.step
+        return found(folder, self.job, values, self.id, self.subject, self.quantity, self.case)
+
+    def holds(self, folder: Path) -> None:
+        """On the limit it passes, with the value worked out by hand; a step inside too, a step outside not."""
+        on = self.judge(folder, 0)
+        assert on.value == pytest.approx(self.limit, rel=0, abs=self.tolerance), self.why
+        assert on.severity == self.severity
+        assert self.limit == pytest.approx(limit_of(on, self.limit), rel=0, abs=1e-12)
+        assert self.judge(folder, -1).verdict == "pass"
+        if on.compare != ">":
+            assert on.verdict == "pass"
+        outside = self.judge(folder, 1)
+        assert outside.verdict == OUTSIDE[self.severity]
+        assert outside.verdict == "info" or outside.advice
+
+    def is_not_run(self, folder: Path) -> None:
+        """Without ``drop`` it does not run, has no value and names the key."""
+        missing = found(
+            folder,
+            self.job,
+            {**self.change, **self.at, self.drop: None},
+            self.id,
+            self.subject,
+            self.quantity,
+        )
+        assert (missing.verdict, missing.value) == ("not_run", None)
+        assert self.drop in missing.missing
+
+
+@dataclass(frozen=True)
+class Told:
+    """A quantity without a limit: its value worked out by hand, ``why`` shows how."""
+
+    id: str
+    quantity: str
+    subject: str
+    job: str
+    value: float
+    why: str
+    change: Mapping[str, Any] = field(default_factory=dict)
+    case: str = "nominal"
+    verdict: str = "info"
+    tolerance: float = 1e-9
+
+    def __str__(self) -> str:
+        return f"{self.id}-{self.subject}-{self.quantity}"
+
+    def holds(self, folder: Path) -> None:
+        """The value by hand, and the verdict of a row that has no limit."""
+        on = found(folder, self.job, dict(self.change), self.id, self.subject, self.quantity, self.case)
+        assert on.value == pytest.approx(self.value, rel=0, abs=self.tolerance), self.why
+        assert on.verdict == self.verdict
+
+
+def limit_of(finding: Finding, wanted: float) -> float:
+    """The limit of a finding; of a range the end that is meant."""
+    if isinstance(finding.limit, tuple):
+        return min(finding.limit, key=lambda end: abs(end - wanted))
+    assert finding.limit is not None
+    return finding.limit
+
+
+def found(
+    folder: Path,
+    job: str,
+    changes: Mapping[str, Any],
+    check: str,
+    subject: str,
+    quantity: str,
+    case: str = "",
+) -> Finding:
+    """The one finding of a check about a subject, in a job with changes by dotted key; None takes a key out."""
+    text = job if "\n" in job else (ROOT / "configs" / f"{job}.yaml").read_text(encoding="utf-8")
+    data = yaml.safe_load(text)
+    data.pop("drawing", None)  # a scale, 2:1, is a number to base 60 here, and no check reads it
+    for key, value in changes.items():
+        put(data, key.split("."), value)
+    path = folder / "job.yaml"
+    path.write_text(yaml.safe_dump(data, sort_keys=False), encoding="utf-8")
+    findings = run_checks(Context(plan_job(read_job(path))), (check,))
+    hits = [
+        each
+        for each in findings
+        if (each.id, each.subject, each.quantity) == (check, subject, quantity) and case in ("", each.case)
+    ]
+    assert len(hits) == 1, [each.key for each in findings if each.id == check]
+    return hits[0]
+
+
+def put(data: Any, steps: list[str], value: Any) -> None:
+    """Set a dotted key: a place in a list by number or by ``name``, a measured {v, u, by} by its number."""
+    for step in steps[:-1]:
+        if isinstance(data, list):
+            data = data[int(step)] if step.isdigit() else next(each for each in data if each["name"] == step)
+        else:
+            data = data.setdefault(step, {})
+    last: Any = int(steps[-1]) if isinstance(data, list) else steps[-1]
+    if value is None:
+        del data[last]
+    elif isinstance(data[last] if isinstance(data, list) else data.get(last), dict) and not isinstance(
+        value, dict
+    ):
+        data[last]["v"] = value
+    else:
+        data[last] = value
