@@ -41,7 +41,13 @@ def land(context: Context, station: StationPlan) -> Iterator[Finding]:
 def wall_at_throat(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Wall of the bushing at the throat."""
     body, throat = station.inputs("bushing.body.dia", "bushing.bowl.throat")
-    yield context.judge("B03", subject(station), "wall_at_throat", (body - throat) / 2.0)
+    yield context.judge(
+        "B03",
+        subject(station),
+        "wall_at_throat",
+        (body - throat) / 2.0,
+        advice="a larger body bore or a smaller throat",
+    )
 
 
 @check("B04", per="bushing")
@@ -55,6 +61,7 @@ def seat_width(context: Context, station: StationPlan) -> Iterator[Finding]:
         station.inputs.one("bushing.seat.width"),
         name=name,
         method="as given",
+        advice="recut the seat with the top and the throat cutter",
     )
 
 
@@ -64,10 +71,18 @@ def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
     station.inputs("bushing.body.dia", "bushing.bowl.throat", "axis")
     low, _high = _window_ends(context, station)
     ring = low - station.seat_inner_edge_s
-    advice = f"raise the port by {max(0.0, 1.2 - ring):.2f} along the valve axis, or drill it smaller"
+    short = _limit(context, "B05", "ring_to_window") - ring
+    advice = f"raise the port by {max(0.0, short):.2f} along the valve axis, or drill it smaller"
     yield context.judge(
         "B05", subject(station), "ring_to_window", ring, advice=advice, method="exact edge curve"
     )
+
+
+def _limit(context: Context, check_id: str, quantity: str) -> float:
+    """The one-sided limit of a row as this job uses it."""
+    value = context.limits.use(check_id, quantity).value
+    assert isinstance(value, float)
+    return value
 
 
 def _window_ends(context: Context, station: StationPlan) -> tuple[float, float]:
@@ -99,7 +114,13 @@ def bridge_to_shoulder(context: Context, station: StationPlan) -> Iterator[Findi
 def window_over_body(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Window over body diameter."""
     body, port = station.inputs("bushing.body.dia", "port.dia")
-    yield context.judge("B07", subject(station), "window_over_body", port / body)
+    yield context.judge(
+        "B07",
+        subject(station),
+        "window_over_body",
+        port / body,
+        advice="drill the port smaller, or a larger body bore",
+    )
 
 
 @check("B08", per="bushing")
@@ -116,7 +137,13 @@ def guide_over_stem(context: Context, station: StationPlan) -> Iterator[Finding]
     """Guide length over stem diameter."""
     roof, stem = station.inputs("bushing.bowl.roof_s", "valve.stem")
     boss = float(station.inputs.get("bushing.bowl.boss_len", 0.0))
-    yield context.judge("B09", subject(station), "guide_over_stem", (station.top_s - roof + boss) / stem)
+    yield context.judge(
+        "B09",
+        subject(station),
+        "guide_over_stem",
+        (station.top_s - roof + boss) / stem,
+        advice="a higher top of the shank, a lower bowl roof or a guide boss",
+    )
 
 
 @check("B10", per="bushing")
@@ -147,7 +174,9 @@ def stem_clearance(context: Context, station: StationPlan) -> Iterator[Finding]:
 def guide_wall(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Wall of the guide in the shank."""
     shank, bore = station.inputs("bushing.shank.dia", "bushing.guide.bore")
-    yield context.judge("B11", subject(station), "guide_wall", (shank - bore) / 2.0)
+    yield context.judge(
+        "B11", subject(station), "guide_wall", (shank - bore) / 2.0, advice="a larger shank bore"
+    )
 
 
 @check("B12", per="bushing")
@@ -165,7 +194,14 @@ def blocking(context: Context, station: StationPlan) -> Iterator[Finding]:
         "bushing.bowl.boss_dia", "bushing.bowl.boss_len", "bushing.bowl.roof_s", "axis"
     )
     share = boss_blocking(window_of(station), diameter / 2.0, roof - length, roof)
-    yield context.judge("B12", subject(station), "boss_blocking", share, method="quadrature")
+    yield context.judge(
+        "B12",
+        subject(station),
+        "boss_blocking",
+        share,
+        method="quadrature",
+        advice="a shorter or a slimmer guide boss",
+    )
 
 
 @check("B13", per="bushing")
@@ -181,7 +217,9 @@ def seat_runout(context: Context, station: StationPlan) -> Iterator[Finding]:
 def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Length over diameter of the body, and the share of its surface that the window leaves."""
     body, length = station.inputs("bushing.body.dia", "bushing.body.len")
-    yield context.judge("B14", subject(station), "length_over_diameter", length / body)
+    yield context.judge(
+        "B14", subject(station), "length_over_diameter", length / body, advice="a longer body"
+    )
     try:
         area = window_area_od(station)
     except MissingInput as gap:
@@ -194,6 +232,7 @@ def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
         1.0 - area / (pi * body * length),
         name="contact_share",
         method="exact window area",
+        advice="a longer body, or drill the port smaller",
     )
 
 
@@ -201,8 +240,18 @@ def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
 def lead(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Lead of the body: length and angle."""
     length, angle = station.inputs("bushing.body.lead.len", "bushing.body.lead.angle")
-    yield context.judge("B15", subject(station), "lead_length", length, method="as given")
-    yield context.judge("B15", subject(station), "lead_angle", angle, name="lead_angle", method="as given")
+    yield context.judge(
+        "B15", subject(station), "lead_length", length, method="as given", advice="a longer lead"
+    )
+    yield context.judge(
+        "B15",
+        subject(station),
+        "lead_angle",
+        angle,
+        name="lead_angle",
+        method="as given",
+        advice="a slimmer lead: it cuts into the bore",
+    )
 
 
 @check("B16", per="bushing")
@@ -219,7 +268,7 @@ def corner_spare(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "corner_spare",
         spare,
-        advice=f"a relief of at least {corner + 0.1:.2f} both ways",
+        advice=f"a relief of at least {corner + _limit(context, 'B16', 'corner_spare'):.2f} both ways",
     )
 
 

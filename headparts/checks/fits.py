@@ -289,6 +289,7 @@ def bush_stress(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "bush_hoop_over_yield",
         abs(float(bush_hoop(pressure, diameter, throat))) / strength,
+        advice="less interference, a smaller throat, or a stronger material",
     )
 
 

@@ -36,9 +36,20 @@ def spacer_bounds(context: Context) -> Iterator[Finding]:
     thick = float(context.inputs.one("rocker.spacer.thick"))
     rise = mean_tip_rise(context.plan)
     yield context.judge(
-        "R01", "rocker", "above_lower", thick - float(spacer_lower_bound(rise, ratio(context.plan)))
+        "R01",
+        "rocker",
+        "above_lower",
+        thick - float(spacer_lower_bound(rise, ratio(context.plan))),
+        advice="a thicker spacer, or shorter pushrods",
     )
-    yield context.judge("R01", "rocker", "below_upper", rise - thick, name="below_upper")
+    yield context.judge(
+        "R01",
+        "rocker",
+        "below_upper",
+        rise - thick,
+        name="below_upper",
+        advice="a thinner spacer: the pad works too high",
+    )
 
 
 @check("R02", per="station")
@@ -131,7 +142,11 @@ def tunnel(context: Context, block: Any) -> Iterator[Finding]:
     if block.moving_play is None:
         raise MissingInput(f"head.cavities.{block.name}.moving_play")
     yield context.judge(
-        "R07", block.name, "tunnel_play", (block.dia - block.moving_dia) / 2.0 - block.moving_play
+        "R07",
+        block.name,
+        "tunnel_play",
+        (block.dia - block.moving_dia) / 2.0 - block.moving_play,
+        advice="relieve the tunnel, or straighten what moves in it",
     )
 
 
@@ -139,7 +154,12 @@ def tunnel(context: Context, block: Any) -> Iterator[Finding]:
 def parallel(context: Context) -> Iterator[Finding]:
     """Parallelism of the spacer as asked for."""
     yield context.judge(
-        "R08", "spacer", "parallel", context.inputs.one("rocker.spacer.parallel"), method="as given"
+        "R08",
+        "spacer",
+        "parallel",
+        context.inputs.one("rocker.spacer.parallel"),
+        method="as given",
+        advice="lap the spacer flat",
     )
 
 
@@ -217,7 +237,13 @@ def seat_force(context: Context, station: StationPlan) -> Iterator[Finding]:
 def groove(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Keeper groove against the retainer."""
     below, groove_below = station.inputs("spring.retainer_below_tip", "valve.groove_below_tip")
-    yield context.judge("K04", station.name, "groove_to_retainer", below - groove_below)
+    yield context.judge(
+        "K04",
+        station.name,
+        "groove_to_retainer",
+        below - groove_below,
+        advice="measure again: the keeper groove must lie in the retainer",
+    )
 
 
 @check("L01", per="station")
@@ -232,5 +258,10 @@ def lash(context: Context, station: StationPlan) -> Iterator[Finding]:
 
     value = warm_lash(cold, ratio(context.plan), growth(pivot), growth(pushrod) + extra, growth(valve))
     yield context.judge(
-        "L01", station.name, "lash_warm", float(value), note="estimate only: check hot by feeler"
+        "L01",
+        station.name,
+        "lash_warm",
+        float(value),
+        note="estimate only: check hot by feeler",
+        advice="more cold lash",
     )

@@ -139,14 +139,18 @@ def rim_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
 def head_over_bore(context: Context) -> Iterator[Finding]:
     """Intake valve head over the cylinder bore."""
     head, bore = context.inputs("stations.intake.valve.head", "engine.bore")
-    yield context.judge("V04", "intake", "head_over_bore", head / bore)
+    yield context.judge(
+        "V04", "intake", "head_over_bore", head / bore, advice="0.42 to 0.50 of the bore is usual"
+    )
 
 
 @check("V05", per="exhaust~intake")
 def exhaust_over_intake(context: Context) -> Iterator[Finding]:
     """Exhaust valve head over the intake's."""
     exhaust, intake = context.inputs("stations.exhaust.valve.head", "stations.intake.valve.head")
-    yield context.judge("V05", "exhaust~intake", "exhaust_over_intake", exhaust / intake)
+    yield context.judge(
+        "V05", "exhaust~intake", "exhaust_over_intake", exhaust / intake, advice="0.80 to 0.92 is usual"
+    )
 
 
 @check("V06", per="station")
@@ -175,7 +179,13 @@ def seat_inner_minus_throat(context: Context, station: StationPlan) -> Iterator[
 def overhang(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Valve head beyond the seat's outer edge, on the radius."""
     head, outer = station.inputs("valve.head", "bushing.seat.outer")
-    yield context.judge("V08", station.name, "overhang", (head - outer) / 2.0)
+    yield context.judge(
+        "V08",
+        station.name,
+        "overhang",
+        (head - outer) / 2.0,
+        advice="cut the seat's outer edge to suit the valve head",
+    )
 
 
 @check("V09", per="station")
@@ -188,6 +198,7 @@ def margin(context: Context, station: StationPlan) -> Iterator[Finding]:
         station.inputs.one("valve.margin"),
         name="exhaust" if station.name == "exhaust" else "",
         method="as given",
+        advice="a valve with more land: a thin edge burns and glows",
     )
 
 
@@ -260,4 +271,10 @@ def compression_change(context: Context) -> Iterator[Finding]:
     swept, old = swept_volume(plan), clearance_volume(plan)
     new = old + recess_volume(plan)
     value = float(compression_ratio(swept, new)) - float(compression_ratio(swept, old))
-    yield context.judge("V12", "engine", "compression_change", value)
+    yield context.judge(
+        "V12",
+        "engine",
+        "compression_change",
+        value,
+        advice="less face_above_roof, or a thinner gasket if V10 allows",
+    )

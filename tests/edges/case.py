@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import deepcopy
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +15,7 @@ import yaml
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.run import run_checks
+from headparts.checks.table import Row, rows
 from headparts.config import read_job
 from headparts.plan import plan_job
 
@@ -51,6 +54,11 @@ class Edge:
     def __str__(self) -> str:
         return f"{self.id}-{self.subject}-{self.quantity}-{self.name or self.case}"
 
+    @property
+    def row(self) -> Row:
+        """The row of the table whose limit this is."""
+        return the_row(self.id, self.quantity, self.name)
+
     def judge(self, folder: Path, steps: float) -> Finding:
         """The finding with ``key`` so many steps outward of the exact limit."""
         values = {**self.change, **self.at}
@@ -63,25 +71,21 @@ class Edge:
         assert on.value == pytest.approx(self.limit, rel=0, abs=self.tolerance), self.why
         assert on.severity == self.severity
         assert self.limit == pytest.approx(limit_of(on, self.limit), rel=0, abs=1e-12)
+        assert self.row.limit in (None, on.default_limit)
         assert self.judge(folder, -1).verdict == "pass"
-        if on.compare != ">":
-            assert on.verdict == "pass"
+        assert on.verdict == (OUTSIDE[self.severity] if on.compare == ">" else "pass")
         outside = self.judge(folder, 1)
         assert outside.verdict == OUTSIDE[self.severity]
         assert outside.verdict == "info" or outside.advice
 
     def is_not_run(self, folder: Path) -> None:
         """Without ``drop`` it does not run, has no value and names the key."""
-        missing = found(
-            folder,
-            self.job,
-            {**self.change, **self.at, self.drop: None},
-            self.id,
-            self.subject,
-            self.quantity,
-        )
-        assert (missing.verdict, missing.value) == ("not_run", None)
-        assert self.drop in missing.missing
+        changes = {**self.change, **self.at, self.drop: None}
+        hits = all_found(folder, self.job, changes, self.id, self.subject, self.quantity)
+        assert hits
+        for missing in hits:  # one, or one a case
+            assert (missing.verdict, missing.value, missing.limit) == ("not_run", None, None)
+            assert self.drop in missing.missing
 
 
 @dataclass(frozen=True)
@@ -98,9 +102,10 @@ class Told:
     case: str = "nominal"
     verdict: str = "info"
     tolerance: float = 1e-9
+    name: str = ""
 
     def __str__(self) -> str:
-        return f"{self.id}-{self.subject}-{self.quantity}"
+        return f"{self.id}-{self.subject}-{self.quantity}-{self.name or self.case}"
 
     def holds(self, folder: Path) -> None:
         """The value by hand, and the verdict of a row that has no limit."""
@@ -117,6 +122,12 @@ def limit_of(finding: Finding, wanted: float) -> float:
     return finding.limit
 
 
+def the_row(check: str, quantity: str, name: str) -> Row:
+    """The one row of the table with this id, quantity and name of its limit."""
+    (row,) = [each for each in rows() if (each.id, each.quantity, each.name) == (check, quantity, name)]
+    return row
+
+
 def found(
     folder: Path,
     job: str,
@@ -127,21 +138,43 @@ def found(
     case: str = "",
 ) -> Finding:
     """The one finding of a check about a subject, in a job with changes by dotted key; None takes a key out."""
-    text = job if "\n" in job else (ROOT / "configs" / f"{job}.yaml").read_text(encoding="utf-8")
-    data = yaml.safe_load(text)
-    data.pop("drawing", None)  # a scale, 2:1, is a number to base 60 here, and no check reads it
+    hits = [
+        each for each in all_found(folder, job, changes, check, subject, quantity) if case in ("", each.case)
+    ]
+    assert len(hits) == 1, hits
+    return hits[0]
+
+
+def all_found(
+    folder: Path, job: str, changes: Mapping[str, Any], check: str, subject: str, quantity: str
+) -> list[Finding]:
+    """Every finding of a check about a subject and a quantity, one a case."""
+    findings = run_checks(context(folder, job, changes), (check,))
+    hits = [each for each in findings if (each.subject, each.quantity) == (subject, quantity)]
+    assert hits, [each.key for each in findings]
+    return hits
+
+
+def context(folder: Path, job: str, changes: Mapping[str, Any]) -> Context:
+    """A job with changes by dotted key, read as a user's file is read."""
+    data = deepcopy(_data(job))
     for key, value in changes.items():
         put(data, key.split("."), value)
     path = folder / "job.yaml"
-    path.write_text(yaml.safe_dump(data, sort_keys=False), encoding="utf-8")
-    findings = run_checks(Context(plan_job(read_job(path))), (check,))
-    hits = [
-        each
-        for each in findings
-        if (each.id, each.subject, each.quantity) == (check, subject, quantity) and case in ("", each.case)
-    ]
-    assert len(hits) == 1, [each.key for each in findings if each.id == check]
-    return hits[0]
+    path.write_text(yaml.dump(data, Dumper=_DUMPER, sort_keys=False), encoding="utf-8")
+    return Context(plan_job(read_job(path)))
+
+
+_DUMPER = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
+"""The same text either way, the first in less time."""
+
+
+@cache
+def _data(job: str) -> Any:
+    text = job if "\n" in job else (ROOT / "configs" / f"{job}.yaml").read_text(encoding="utf-8")
+    data = yaml.safe_load(text)
+    data.pop("drawing", None)  # a scale, 2:1, is a number to base 60 here, and no check reads it
+    return data
 
 
 def put(data: Any, steps: list[str], value: Any) -> None:
