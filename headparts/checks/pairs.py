@@ -127,8 +127,7 @@ def _webs(context: Context) -> Iterator[Pair]:
 
 def cavity_pair(context: Context, role: str, station: StationPlan, block: Any) -> Pair:
     """A cut of a station against one cavity."""
-    check, name = BY_KIND[block.kind]
-    limit = context.limits.use(check, name=name)
+    check, limit = kind_limit(context, block.kind)
     subject = named(f"{role}_{station.name}", block.name)
     pair = Pair(check, subject, role, limit, station.name, block)
     try:
@@ -141,6 +140,25 @@ def cavity_pair(context: Context, role: str, station: StationPlan, block: Any) -
         return replace(pair, voids=(voids.cut(role, station.name).void, voids.cavity(block.name)))
     except MissingInput as gap:
         return replace(pair, missing=gap)
+
+
+def kind_limit(context: Context, kind: str) -> tuple[str, UsedLimit]:
+    """The check that judges a cavity of this kind, and its limit.
+
+    What an unknown zone holds may be of any kind: the strictest of their limits counts, as the job uses them, unless
+    it gives W09 by id.
+    """
+    check, name = BY_KIND[kind]
+    limit = context.limits.use(check, name=name)
+    if kind != "unknown" or limit.given:
+        return check, limit
+    known = [where for where in dict.fromkeys(BY_KIND.values()) if where[0] != check]
+    strictest = max((context.limits.use(id_, name=wall) for id_, wall in known), key=_least)
+    return check, replace(strictest, default=limit.default)
+
+
+def _least(limit: UsedLimit) -> float:
+    return float(limit.value) if isinstance(limit.value, float | int) else 0.0
 
 
 def _outside(context: Context) -> Iterator[Pair]:

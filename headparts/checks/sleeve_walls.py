@@ -12,7 +12,7 @@ from headparts.checks.chamber_walls import chamber_wall, trimmed_note
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.metal import metal_of
-from headparts.checks.pairs import BY_KIND, Pair, against_outside, cuts_of, measured, named, worst_limits
+from headparts.checks.pairs import Pair, against_outside, cuts_of, kind_limit, measured, named, worst_limits
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
 from headparts.checks.terms import all_terms, cavity_term, cut_terms
@@ -70,8 +70,7 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
 
     limits = context.limits
     for block in voids.cavity_blocks:
-        check_id, name = BY_KIND[block.kind]
-        pair = planned(block.name, limits.use(check_id, name=name), block)
+        pair = planned(block.name, kind_limit(context, block.kind)[1], block)
         yield _pair(
             pair, bore, partial(voids.cavity, block.name), port, partial(_cavity_terms, context, block)
         )

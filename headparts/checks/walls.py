@@ -7,7 +7,7 @@ from math import inf, sqrt
 
 from headparts.checks.chamber_walls import trimmed_note
 from headparts.checks.context import Context
-from headparts.checks.finding import Finding
+from headparts.checks.finding import SAME, Finding
 from headparts.checks.metal import metal_of
 from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits
 from headparts.checks.registry import check
@@ -210,7 +210,7 @@ def cavity_u(context: Context) -> Iterator[Finding]:
             gaps = [key for pair in mine if pair.missing for key in pair.missing.keys]
             yield from context.not_run("W12", block.name, MissingInput(*(gaps or ["stations"])))
             continue
-        if min(walls) > NEAR_A_CUT:
+        if min(walls) > NEAR_A_CUT + SAME:
             continue
         any_near = True
         u = context.plan.voids.cavity_u(block)

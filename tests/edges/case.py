@@ -31,7 +31,8 @@ class Edge:
     quantity of ``subject`` equals ``limit``; ``why`` shows the hand calculation. ``key`` is one of them and
     ``outward`` +1 or -1, the direction in which it leaves the limit by ``step``, the smallest that tells (a value
     within 1e-9 of its limit passes). ``change`` : whatever else differs from the job, by dotted key. ``drop`` : a key
-    without which the check does not run and that it must name.
+    without which the check does not run and that it must name. ``name`` : of the limit, as in the table; ``label`` :
+    what tells cases of one limit apart.
     """
 
     id: str
@@ -50,9 +51,10 @@ class Edge:
     drop: str = ""
     step: float = 1e-8
     tolerance: float = 1e-9
+    label: str = ""
 
     def __str__(self) -> str:
-        return f"{self.id}-{self.subject}-{self.quantity}-{self.name or self.case}"
+        return f"{self.id}-{self.subject}-{self.quantity}-{self.label or self.name or self.case}"
 
     @property
     def row(self) -> Row:
@@ -149,17 +151,22 @@ def all_found(
     folder: Path, job: str, changes: Mapping[str, Any], check: str, subject: str, quantity: str
 ) -> list[Finding]:
     """Every finding of a check about a subject and a quantity, one a case."""
-    findings = run_checks(context(folder, job, changes), (check,))
+    findings = judged(folder, job, changes, check)
     hits = [each for each in findings if (each.subject, each.quantity) == (subject, quantity)]
     assert hits, [each.key for each in findings]
     return hits
+
+
+def judged(folder: Path, job: str, changes: Mapping[str, Any], check: str) -> list[Finding]:
+    """Every finding of one check."""
+    return run_checks(context(folder, job, changes), (check,))
 
 
 def context(folder: Path, job: str, changes: Mapping[str, Any]) -> Context:
     """A job with changes by dotted key, read as a user's file is read."""
     data = deepcopy(_data(job))
     for key, value in changes.items():
-        put(data, key.split("."), value)
+        put(data, key.split("."), deepcopy(value))  # what later keys alter must not be the test's own
     path = folder / "job.yaml"
     path.write_text(yaml.dump(data, Dumper=_DUMPER, sort_keys=False), encoding="utf-8")
     return Context(plan_job(read_job(path)))
@@ -187,9 +194,9 @@ def put(data: Any, steps: list[str], value: Any) -> None:
     last: Any = int(steps[-1]) if isinstance(data, list) else steps[-1]
     if value is None:
         del data[last]
-    elif isinstance(data[last] if isinstance(data, list) else data.get(last), dict) and not isinstance(
-        value, dict
-    ):
-        data[last]["v"] = value
+        return
+    known = data[last] if isinstance(data, list) else data.get(last)
+    if isinstance(known, dict) and "v" in known and not isinstance(value, dict):
+        known["v"] = value
     else:
         data[last] = value
