@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from headparts.job import check as check
     from headparts.job import draw as draw
     from headparts.job import export as export
+    from headparts.job.compare import compare as compare
     from headparts.parts.bushing import BushingParameters as BushingParameters
     from headparts.parts.bushing import bushing as bushing
     from headparts.parts.head import head as head
@@ -46,6 +47,7 @@ _HOME = {
     "draw": "headparts.job",
     "export": "headparts.job",
     "build": "headparts.job",
+    "compare": "headparts.job.compare",
     "largest": "headparts.sizing",
     "risk": "headparts.sizing.risk",
     "fit": "headparts.tables.iso286",

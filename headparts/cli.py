@@ -71,6 +71,13 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("job", help="job file")
     _writing(build)
 
+    compare = _command(commands, "compare", _compare, "what a second job has differently from a first")
+    compare.add_argument("before", metavar="JOB_A", help="job file")
+    compare.add_argument("after", metavar="JOB_B", help="job file")
+    compare.add_argument("--json", action="store_true", help="print one JSON object")
+    compare.add_argument("--all", action="store_true", help="also what lies far inside its limits")
+    compare.add_argument("--no-solids", action="store_true", help="leave out volumes and masses of the parts")
+
     largest = _command(commands, "largest", _largest, "the largest value of one number that is still safe")
     largest.add_argument("job", help="job file")
     largest.add_argument("parameter", help="its dotted key, as stations.intake.port.dia")
@@ -203,6 +210,27 @@ def _written(run: Any, options: argparse.Namespace, *parts: list[str]) -> int:
     print_parts(result.report, terminal)
     terminal.line(f"{len(result.written)} files in {result.folder}")
     return FAILED if result.failed else 0
+
+
+def _compare(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.job.compare import compare
+    from headparts.reports.compare import print_comparison
+    from headparts.reports.terminal import Terminal
+
+    found = compare(
+        options.before,
+        options.after,
+        solids=not options.no_solids,
+        step=Terminal(sys.stderr).step,
+        two_processes=True,
+    )
+    if options.json:
+        print(json.dumps(found.as_json(), indent=1, allow_nan=False, ensure_ascii=False))
+    else:
+        print_comparison(found, Terminal(sys.stdout), options.all)
+    return FAILED if found.failed else 0
 
 
 def _largest(options: argparse.Namespace) -> int:

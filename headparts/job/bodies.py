@@ -98,7 +98,7 @@ def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
     if not describes_head(plan) or _is_scan(plan):
         return None, ()
     try:
-        return head_part(plan, as_found=_as_found(plan)), ()
+        return head_part(plan, as_found=as_found(plan)), ()
     except MissingInput as gap:
         return None, ((NAME, str(gap)),)
 
@@ -108,7 +108,7 @@ def build_scan(plan: Plan) -> tuple[ScanHead | None, tuple[tuple[str, str], ...]
     if not _is_scan(plan):
         return None, ()
     try:
-        return scan_part(plan, as_found=_as_found(plan)), ()
+        return scan_part(plan, as_found=as_found(plan)), ()
     except MissingInput as gap:
         return None, ((NAME, str(gap)),)
 
@@ -117,7 +117,7 @@ def _is_scan(plan: Plan) -> bool:
     return plan.given is not None and plan.given.solid is None
 
 
-def _as_found(plan: Plan) -> bool:
+def as_found(plan: Plan) -> bool:
     """Whether stations are described but no bushing is planned."""
     stations = plan.stations.values()
     return bool(stations) and all(each.inputs.get("bushing.body.dia") is None for each in stations)

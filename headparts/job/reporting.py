@@ -28,17 +28,11 @@ def stamp_of(findings: Sequence[Finding], bodies: Bodies | None) -> str | None:
     return f"NOT RELEASED: {', '.join(dict.fromkeys(ids))}" if ids else None
 
 
-def report_of(
-    plan: Plan,
-    findings: Sequence[Finding],
-    bodies: Bodies | None,
-    remarks: Sequence[str],
-    tool: str,
-) -> Report:
-    """The report of one run, without its files and without the numbers that nobody judges."""
+def job_head(plan: Plan) -> JobHead:
+    """Who a job is: its title block, and its file's name without the folder."""
     job = plan.job
     title = job.drawing.title if job.drawing is not None else None
-    head = JobHead(
+    return JobHead(
         id=job.job.id,
         title=job.job.title or "",
         rev=job.job.rev or "",
@@ -49,9 +43,19 @@ def report_of(
         drawn=(title.drawn or "") if title else "",
         checked=(title.checked or "") if title else "",
     )
+
+
+def report_of(
+    plan: Plan,
+    findings: Sequence[Finding],
+    bodies: Bodies | None,
+    remarks: Sequence[str],
+    tool: str,
+) -> Report:
+    """The report of one run, without its files and without the numbers that nobody judges."""
     return Report(
         tool=tool,
-        job=head,
+        job=job_head(plan),
         stamp=stamp_of(findings, bodies),
         findings=tuple(findings),
         parts=_parts(bodies),

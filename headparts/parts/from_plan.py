@@ -210,13 +210,13 @@ def sleeve_part(plan: Plan, repair: RepairPlan) -> Part:
     return sleeve(sleeve_parameters(repair), repair.name, name, density, sleeve_frame(repair))
 
 
-def spacer_part(plan: Plan) -> Part:
-    """The spacer under the rocker post."""
+def spacer_parameters(plan: Plan) -> SpacerParameters:
+    """Sizes of the spacer under the rocker post."""
     inputs: Inputs = plan.inputs
     base, thick, hole = inputs("rocker.post.base", "rocker.spacer.thick", "rocker.spacer.hole")
     oil = inputs.get("rocker.spacer.oil_hole")
     has_oil = oil is not None and oil != "none"
-    parameters = SpacerParameters(
+    return SpacerParameters(
         length=base[0],
         width=base[1],
         thickness=thick,
@@ -224,8 +224,13 @@ def spacer_part(plan: Plan) -> Part:
         oil_hole_diameter=oil.dia if has_oil else None,
         oil_hole_at=tuple(oil.at) if has_oil else None,
     )
+
+
+def spacer_part(plan: Plan) -> Part:
+    """The spacer under the rocker post."""
+    parameters = spacer_parameters(plan)
     name, density = material_of(plan, "rocker.spacer.material")
-    at, outline = inputs.get("rocker.post.at"), inputs.get("head.outline")
+    at, outline = plan.inputs.get("rocker.post.at"), plan.inputs.get("head.outline")
     place = Placement()
     if at is not None and outline is not None:
         place = Placement((float(at[0]), float(at[1]), float(outline.z[1])))
