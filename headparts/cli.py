@@ -133,6 +133,12 @@ def parser() -> argparse.ArgumentParser:
     bridge.add_argument("--picture", metavar="FILE", help="draw the stress field there, .png or .svg")
     bridge.add_argument("--force", action="store_true", help="replace a file that is in the way")
 
+    limits = _command(commands, "limits", _limits, "the table of checks: limits, severities, sources")
+    limits.add_argument("check", nargs="*", metavar="ID", help="only these checks; a letter is its family")
+    form = limits.add_mutually_exclusive_group()
+    form.add_argument("--markdown", action="store_true", help="print a page in Markdown")
+    form.add_argument("--json", action="store_true", help="print one JSON object")
+
     fit = _command(commands, "fit", _fit, "limits and interference of a fit")
     fit.add_argument("size", type=float, help="nominal size, mm")
     fit.add_argument("fit", metavar="class", help="as H7/s6")
@@ -300,6 +306,24 @@ def _bridge(options: argparse.Namespace) -> int:
         print(json.dumps(found.as_json(), indent=1, allow_nan=False))
     else:
         print_bridge(found, Terminal(sys.stdout))
+    return 0
+
+
+def _limits(options: argparse.Namespace) -> int:
+    import json
+
+    from headparts.checks.listing import listing
+    from headparts.reports.limits import markdown_listing, print_listing
+    from headparts.reports.terminal import Terminal
+
+    table = listing(options.check)
+    if options.json:
+        found = {"format": 1, "checks": [each.as_json() for each in table]}
+        print(json.dumps(found, indent=1, allow_nan=False))
+    elif options.markdown:
+        sys.stdout.write(markdown_listing(table))
+    else:
+        print_listing(table, Terminal(sys.stdout))
     return 0
 
 

@@ -1,4 +1,4 @@
-"""Remakes the pictures of this folder from the first example job: ``python exports/gallery/make.py``."""
+"""Remakes the pictures and the page of this folder: ``python exports/gallery/make.py``."""
 
 from __future__ import annotations
 
@@ -11,13 +11,16 @@ ROOT = GALLERY.parents[1]
 sys.path.insert(0, str(ROOT))
 
 import headparts  # noqa: E402
+from headparts.checks.listing import listing  # noqa: E402
+from headparts.reports.limits import markdown_listing  # noqa: E402
 from headparts.sheets import WallMark, section_picture  # noqa: E402
 
 JOB = ROOT / "configs" / "pump_26cc.yaml"
 
 
 def main() -> None:
-    """Build the job in a temporary folder and keep two pictures: a bushing's sheet and the cut head."""
+    """Build the first example job in a temporary folder and keep two pictures; write the table of checks."""
+    (GALLERY / "checks.md").write_text(markdown_listing(listing()), encoding="utf-8", newline="\n")
     with tempfile.TemporaryDirectory() as folder:
         result = headparts.build(JOB, Path(folder) / "run")
         sheet = (Path(folder) / "run" / "bushing_intake.svg").read_bytes()
