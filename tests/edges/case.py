@@ -193,7 +193,8 @@ def put(data: Any, steps: list[str], value: Any) -> None:
             data = data.setdefault(step, {})
     last: Any = int(steps[-1]) if isinstance(data, list) else steps[-1]
     if value is None:
-        del data[last]
+        if isinstance(data, list) or last in data:  # a test may take out what it would have set itself
+            del data[last]
         return
     known = data[last] if isinstance(data, list) else data.get(last)
     if isinstance(known, dict) and "v" in known and not isinstance(value, dict):
