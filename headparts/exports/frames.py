@@ -31,19 +31,20 @@ def seen_from(frame: Placement) -> Placement:
 
 def own(parts: Sequence[Part]) -> tuple[Body, ...]:
     """Each part in its own frame."""
-    return tuple(Body(part.name, part.solid, part.colour) for part in parts)
+    return tuple(Body(part.name, part.shape, part.colour) for part in parts)
 
 
 def in_head(parts: Sequence[Part]) -> tuple[Body, ...]:
     """Each part where it sits, in the head's frame."""
-    return tuple(Body(part.name, part.placed(), part.colour) for part in parts)
+    return tuple(Body(part.name, part.placed_shape(), part.colour) for part in parts)
 
 
 def in_frame(parts: Sequence[Part], frame: Placement) -> tuple[Body, ...]:
     """Each part where it sits, seen from ``frame`` (a set-up's origin, X and spindle direction)."""
     back = seen_from(frame)
     return tuple(
-        Body(part.name, moved(part.placed(), back.origin, back.x, back.z), part.colour) for part in parts
+        Body(part.name, moved(part.placed_shape(), back.origin, back.x, back.z), part.colour)
+        for part in parts
     )
 
 

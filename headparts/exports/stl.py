@@ -56,7 +56,7 @@ def part_stl(part: Part, tolerance: float = DEFAULT_TOLERANCE) -> StlModel:
         ParameterError: the tolerance is out of range.
         KernelError: no closed mesh within the tolerance, or its volume does not fit the solid's.
     """
-    skin = _skin(part, part.solid, tolerance)
+    skin = _skin(part, part.shape, tolerance)
     return _model(part.name, [part], [skin], tolerance, part.placement)
 
 
@@ -83,7 +83,7 @@ def assembly_stl(
     if len(parts) < 2:
         raise ParameterError("parts", [part.name for part in parts], "an assembly has at least two parts")
     skins = [
-        _scan_skin(part) if isinstance(part, ScanHead) else _skin(part, part.placed(), tolerance)
+        _scan_skin(part) if isinstance(part, ScanHead) else _skin(part, part.placed_shape(), tolerance)
         for part in parts
     ]
     return _model(name, parts, skins, tolerance, Placement())

@@ -98,7 +98,7 @@ def clashes(
         for name in pair:
             if name not in names:
                 raise ParameterError("expected_press", pair, f"there is no part {name}")
-    placed = {part.name: part.placed() for part in parts}
+    placed = {part.name: part.placed_shape() for part in parts}
     by_name = {part.name: part for part in parts}
     return [
         _looked_at((by_name[a], by_name[b]), (placed[a], placed[b]), expected.get((a, b)), known)

@@ -93,7 +93,7 @@ def bushing(
     prove(solid, name, expected, allowed)
     return Part(
         name=name,
-        solid=solid,
+        shape=solid,
         features={feature.name: feature for feature in features_of(p, shape)},
         sizes={size.name: size for size in sizes_of(p, shape)},
         material=material,

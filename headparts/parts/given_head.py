@@ -48,7 +48,7 @@ def cut_given(
             features[called] = Feature(called, "plane", Hint((0.0, 0.0, at[2]), normal, at, None, NEAR))
     return Part(
         name=name,
-        solid=made,
+        shape=made,
         features=features,
         sizes={size.name: size for size in sizes_of(p)},
         material=material,

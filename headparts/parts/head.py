@@ -34,7 +34,7 @@ def head(
     solid, proof = proven_cut(casting, cuts_of(p), name)
     return Part(
         name=name,
-        solid=solid,
+        shape=solid,
         features={feature.name: feature for feature in features_of(p)},
         sizes={size.name: size for size in sizes_of(p)},
         material=material,

@@ -78,7 +78,7 @@ class Part:
     """A solid with names on it.
 
     name : what files and sheets call it.
-    solid : a ``cadquery.Solid`` in the part's own frame; it drops into any CadQuery script as it is.
+    shape : the kernel's solid in the part's own frame (a cadquery solid will do; its kernel solid is kept).
     features, sizes : by name.
     material : name, or None. density : g/cm3, or None.
     placement : where the part's frame stands in the world. colour : red, green, blue, 0 to 1.
@@ -88,7 +88,7 @@ class Part:
     """
 
     name: str
-    solid: Any
+    shape: Any
     features: Mapping[str, Feature] = field(default_factory=dict)
     sizes: Mapping[str, Size] = field(default_factory=dict)
     material: str | None = None
@@ -108,15 +108,26 @@ class Part:
             for feature in size.of:
                 if feature not in self.features:
                     raise ParameterError(f"sizes.{size.name}", feature, "is not a feature of this part")
+        object.__setattr__(self, "shape", getattr(self.shape, "wrapped", self.shape))
         object.__setattr__(self, "features", MappingProxyType(dict(self.features)))
         object.__setattr__(self, "sizes", MappingProxyType(dict(self.sizes)))
+
+    @cached_property
+    def solid(self) -> Any:
+        """The ``cadquery.Solid`` of the shape; it drops into any CadQuery script as it is.
+
+        CadQuery is loaded when this is first asked for; KernelError where it cannot be.
+        """
+        from headparts.solids.shapes import in_cadquery
+
+        return in_cadquery(self.shape)
 
     @cached_property
     def volume(self) -> float:
         """Volume of the solid [mm3], by the kernel's adaptive integration."""
         from headparts.solids.verify import volume
 
-        return volume(self.solid)
+        return volume(self.shape)
 
     @property
     def mass(self) -> float | None:
@@ -128,7 +139,7 @@ class Part:
         """Lower and upper corner of the smallest upright box round the solid, own frame [mm]."""
         from headparts.solids.verify import bounds
 
-        return bounds(self.solid)
+        return bounds(self.shape)
 
     def measure(self, size_name: str, solid: Any = None) -> float:
         """The value of a size [mm or deg], read from the surfaces of ``solid`` (default: the part's own).
@@ -138,14 +149,20 @@ class Part:
         size = self.sizes.get(size_name)
         if size is None:
             raise ParameterError("size", size_name, f"this part has {', '.join(self.sizes) or 'no sizes'}")
-        target = self.solid if solid is None else solid
+        target = self.shape if solid is None else solid
         return value_of(size, [self.features[name].probe(target) for name in size.of])
 
-    def placed(self) -> Any:
-        """A copy of the solid in the world frame."""
+    def placed_shape(self) -> Any:
+        """A copy of the kernel's solid in the world frame."""
         from headparts.solids.primitives import moved
 
-        return moved(self.solid, self.placement.origin, self.placement.x, self.placement.z)
+        return moved(self.shape, self.placement.origin, self.placement.x, self.placement.z)
+
+    def placed(self) -> Any:
+        """A copy of the solid in the world frame, as a ``cadquery.Solid``."""
+        from headparts.solids.shapes import in_cadquery
+
+        return in_cadquery(self.placed_shape())
 
 
 def wrap(solid: Any, name: str, material: str | None = None, density: float | None = None) -> Part:
@@ -157,7 +174,7 @@ def wrap(solid: Any, name: str, material: str | None = None, density: float | No
     ------
     GeometryError : the shape does not hold exactly one solid.
     """
-    from headparts.solids.primitives import solid as one_solid
+    from headparts.solids.shapes import solid as one_solid
 
     shape = solid.val() if hasattr(solid, "val") else solid
-    return Part(name=name, solid=one_solid(shape), material=material, density=density)
+    return Part(name=name, shape=one_solid(shape), material=material, density=density)

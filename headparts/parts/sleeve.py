@@ -176,7 +176,7 @@ def sleeve(
     prove(solid, name, p.volume, 1e-5 * p.volume)
     return Part(
         name=name,
-        solid=solid,
+        shape=solid,
         features={feature.name: feature for feature in _features(p)},
         sizes={size.name: size for size in _sizes(p)},
         material=material,

@@ -91,7 +91,7 @@ def spacer(
     prove(solid, name, p.volume, 1e-9 * p.volume)
     return Part(
         name=name,
-        solid=solid,
+        shape=solid,
         features={feature.name: feature for feature in _features(p)},
         sizes={size.name: size for size in _ALL if {f.name for f in _features(p)}.issuperset(size.of)},
         material=material,

@@ -103,7 +103,7 @@ def valve(
     prove(solid, name, p.volume, 1e-9 * p.volume)
     return Part(
         name=name,
-        solid=solid,
+        shape=solid,
         features={feature.name: feature for feature in _features(p)},
         sizes={size.name: size for size in _ALL},
         material=material,

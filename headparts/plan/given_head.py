@@ -84,7 +84,7 @@ def _skin(given: Given) -> Skin:
 
 def _moved(solid: Any, motion: Motion) -> Any:
     from headparts.solids.primitives import moved
-    from headparts.solids.primitives import solid as one
+    from headparts.solids.shapes import solid as one
 
     turn = np.asarray(motion.turn)
     return one(moved(solid, motion.shift.tolist(), turn[:, 0].tolist(), turn[:, 2].tolist()))

@@ -73,8 +73,8 @@ class _Geometry:
         from headparts.solids.section import Plane, section
 
         self.plane = Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-        self.faces = section(part.solid, self.plane)
-        self.behind = beyond(part.solid, self.plane)
+        self.faces = section(part.shape, self.plane)
+        self.behind = beyond(part.shape, self.plane)
         face, top = readings.z("gas_face"), readings.z("shank_top")
         self.low, self.high = _window_reach(readings)
         below = min(self.low, readings.z("roof")) - 0.01
@@ -82,7 +82,7 @@ class _Geometry:
         from_gas = Plane((0.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0))
         gas: list[Curve] = []
         if below > face:
-            gas += projection(slab(part.solid, (0.0, 0.0, 0.0), up, face - 1.0, below), from_gas)
+            gas += projection(slab(part.shape, (0.0, 0.0, 0.0), up, face - 1.0, below), from_gas)
         gas.append(circle((0.0, 0.0), readings.radius("guide")))
         if "boss" in readings:
             gas.append(circle((0.0, 0.0), readings.radius("boss")))
@@ -96,7 +96,7 @@ class _Geometry:
             if start > self.high
             else readings.z("shoulder") - 0.01
         )
-        above = list(projection(slab(part.solid, (0.0, 0.0, 0.0), up, cut, top + 1.0), from_above))
+        above = list(projection(slab(part.shape, (0.0, 0.0, 0.0), up, cut, top + 1.0), from_above))
         above.append(circle((0.0, 0.0), readings.radius("body")))
         self.above = _distinct(above)
 

@@ -151,7 +151,7 @@ def _detail(part: Any, name: str, centre: Point, reach: float, scale: float) -> 
     from headparts.solids.section import Plane, section
 
     plane = Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-    faces = section(part.solid, plane, (centre, reach))
+    faces = section(part.shape, plane, (centre, reach))
     edges = [c for face in faces for c in face.curves]
     ring = tuple(c for c in edges if _on_ring(c, centre, reach))
     wide: tuple[Curve, ...] = tuple(c for c in edges if not _on_ring(c, centre, reach))

@@ -32,7 +32,7 @@ class Readings:
 
     def __getitem__(self, name: str) -> Any:
         if name not in self._found:
-            self._found[name] = self.part.features[name].probe(self.part.solid)
+            self._found[name] = self.part.features[name].probe(self.part.shape)
         return self._found[name]
 
     def radius(self, name: str) -> float:

@@ -105,7 +105,7 @@ def _joint_curves(part: Any, readings: Readings) -> tuple[Curve, ...]:
 
     z = readings["joint_face"].point[2]
     plane = Plane((0.0, 0.0, z + 1e-3), (0.0, 0.0, -1.0), (1.0, 0.0, 0.0))
-    return tuple(c for f in section(part.solid, plane) for c in f.curves)
+    return tuple(c for f in section(part.shape, plane) for c in f.curves)
 
 
 def _flat(p: Sequence[float]) -> Point:
@@ -296,7 +296,7 @@ def _station_cut(part: Any, readings: Readings, station: str) -> tuple[Any, Any,
         x = (-x[0], -x[1], 0.0)
     origin = pierced(axis, readings["joint_face"].point[2])
     plane = Plane(origin, (x[1], -x[0], 0.0), x)
-    return plane, section(part.solid, plane), beyond(part.solid, plane)
+    return plane, section(part.shape, plane), beyond(part.shape, plane)
 
 
 def _section(

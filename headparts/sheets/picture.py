@@ -39,12 +39,12 @@ def section_picture(
     from headparts.solids.section import Plane, section
 
     plane = Plane(origin, normal, x)
-    faces = section(part.solid, plane)
+    faces = section(part.shape, plane)
     if not faces:
         raise GeometryError("the section plane misses the part")
     edges = tuple(c for f in faces for c in f.curves)
     layers: tuple[tuple[Layer, tuple[Curve, ...]], ...] = (
-        ("NARROW", beyond(part.solid, plane)),
+        ("NARROW", beyond(part.shape, plane)),
         ("OUTLINE", edges),
     )
     cluster = Cluster(

@@ -31,7 +31,7 @@ def sleeve_sheet(part: Any, context: SheetContext, name: str | None = None) -> D
 
     readings = Readings(part)
     plane = Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-    faces, behind = section(part.solid, plane), beyond(part.solid, plane)
+    faces, behind = section(part.shape, plane), beyond(part.shape, plane)
     edge = Edge(readings) if "saddle" in readings else None
 
     def make(scale: float, variant: int) -> tuple[list[Piece], str]:

@@ -31,9 +31,9 @@ def spacer_sheet(
     from headparts.solids.section import Plane
 
     readings = Readings(part)
-    seen = projection(part.solid, Plane((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
+    seen = projection(part.shape, Plane((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
     front = Plane((0.0, 0.0, 0.0), (0.0, -1.0, 0.0), (1.0, 0.0, 0.0))
-    side, hidden = projection(part.solid, front), projection(part.solid, front, hidden=True)
+    side, hidden = projection(part.shape, front), projection(part.shape, front, hidden=True)
     low, high = readings["side_minus_x"].point[0], readings["side_plus_x"].point[0]
 
     def make(scale: float, variant: int) -> tuple[list[Piece], str]:

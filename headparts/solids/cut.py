@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-import cadquery as cq
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 from OCP.TopTools import TopTools_ListOfShape
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import wrapped
+from headparts.solids.shapes import solids_of, wrapped
 
 
 def cut_raw(body: Any, tools: Sequence[Any]) -> Any:
-    """``body`` less all ``tools`` in ONE boolean; a cadquery Shape of whatever kind the kernel gives.
+    """``body`` less all ``tools`` in ONE boolean; a kernel shape of whatever kind.
 
     The inputs are not changed. Nothing is proven here: see ``cut``.
     """
@@ -29,11 +28,11 @@ def cut_raw(body: Any, tools: Sequence[Any]) -> Any:
     operation.Build()
     if not operation.IsDone():
         raise KernelError("the kernel could not cut the solid")
-    return cq.Shape.cast(operation.Shape())
+    return operation.Shape()
 
 
 def cut(body: Any, tools: Sequence[Any]) -> Any:
-    """``body`` less all ``tools`` in one boolean, as one ``cadquery.Solid``.
+    """``body`` less all ``tools`` in one boolean, as one kernel solid.
 
     Raises
     ------
@@ -41,7 +40,7 @@ def cut(body: Any, tools: Sequence[Any]) -> Any:
     """
     if not tools:
         return body
-    found = cut_raw(body, tools).Solids()
+    found = solids_of(cut_raw(body, tools))
     if len(found) != 1:
         what = "nothing is left" if not found else f"{len(found)} separate pieces are left"
         raise KernelError(f"cutting leaves no single solid: {what}")

@@ -25,7 +25,8 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import Vector, wrapped
+from headparts.solids.primitives import Vector
+from headparts.solids.shapes import wrapped
 
 Array = NDArray[np.float64]
 

@@ -9,7 +9,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import wrapped
+from headparts.solids.shapes import wrapped
 
 
 def face_of(solid: Any, number: int) -> Any:

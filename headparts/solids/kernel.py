@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import signal
 import threading
 from collections.abc import Callable, Iterator
@@ -15,7 +16,7 @@ NEEDS_LIBGL = "the CAD kernel needs libGL: install it with `apt-get install libg
 
 
 def load_kernel(load: Callable[[str], Any] = import_module) -> Any:
-    """The ``cadquery`` module, with the kernel under it loaded.
+    """The kernel, loaded.
 
     Parameters
     ----------
@@ -25,14 +26,34 @@ def load_kernel(load: Callable[[str], Any] = import_module) -> Any:
     ------
     KernelError : one line that says what to install, when the kernel or libGL is missing.
     """
+    return _loaded("OCP.gp", load)
+
+
+def load_cadquery(load: Callable[[str], Any] = import_module) -> Any:
+    """The ``cadquery`` module; as ``load_kernel``, and only where somebody asks for an object of CadQuery's."""
+    return _loaded("cadquery", load)
+
+
+def _loaded(name: str, load: Callable[[str], Any]) -> Any:
     try:
-        with _interrupt_afterwards():
-            load("OCP.gp")
-            return load("cadquery")
+        with _interrupt_afterwards(), _uncollected():
+            return load(name)
     except ImportError as error:
         if "libGL.so.1" in str(error):
             raise KernelError(NEEDS_LIBGL) from error
         raise KernelError(f"the CAD kernel cannot be loaded: {error}") from error
+
+
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """No search for garbage until the block ends: two hundred thousand objects that stay are made in it."""
+    usual = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if usual:
+            gc.enable()
 
 
 @contextlib.contextmanager

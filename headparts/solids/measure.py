@@ -22,7 +22,8 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import Vector, wrapped
+from headparts.solids.primitives import Vector
+from headparts.solids.shapes import wrapped
 
 PARALLEL = math.radians(3.0)
 """How far an axis or a normal may be turned from its hint and still be the same feature."""

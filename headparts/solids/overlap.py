@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-import cadquery as cq
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.TopTools import TopTools_ListOfShape
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import Vector, wrapped
+from headparts.solids.primitives import Vector
+from headparts.solids.shapes import solids_of, wrapped
 from headparts.solids.verify import bounds, volume
 
 LEAST = 1e-9
@@ -23,7 +23,7 @@ def boxes_meet(a: Any, b: Any) -> bool:
 
 
 def common(a: Any, b: Any) -> Any:
-    """What two solids have in common, as a cadquery shape (perhaps an empty compound).
+    """What two solids have in common, as a kernel shape (perhaps an empty compound).
 
     Raises KernelError when the kernel could not do it.
     """
@@ -37,7 +37,7 @@ def common(a: Any, b: Any) -> Any:
     operation.Build()
     if not operation.IsDone():
         raise KernelError("the kernel could not intersect the two solids")
-    return cq.Shape.cast(operation.Shape())
+    return operation.Shape()
 
 
 def overlap_volume(a: Any, b: Any) -> float:
@@ -48,13 +48,13 @@ def overlap_volume(a: Any, b: Any) -> float:
     """
     if not boxes_meet(a, b):
         return 0.0
-    total = sum(volume(piece) for piece in common(a, b).Solids())
+    total = sum(volume(piece) for piece in solids_of(common(a, b)))
     return total if total > LEAST else 0.0
 
 
 def overlap_box(a: Any, b: Any) -> tuple[Vector, Vector] | None:
     """The upright box round what two solids share, lower and upper corner [mm]; None where they share nothing."""
-    pieces = [bounds(piece) for piece in common(a, b).Solids()]
+    pieces = [bounds(piece) for piece in solids_of(common(a, b))]
     if not pieces:
         return None
     x, y, z = ((min(low[k] for low, _ in pieces), max(high[k] for _, high in pieces)) for k in range(3))

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-import cadquery as cq
+from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon, BRepBuilderAPI_Transform
 from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer, BRepFilletAPI_MakeFillet
@@ -26,27 +26,12 @@ from OCP.BRepPrimAPI import (
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Ax3, gp_Dir, gp_Pln, gp_Pnt, gp_Trsf, gp_Vec
 
 from headparts.errors import GeometryError
+from headparts.solids.shapes import edges_of, solid, wrapped
 
 Vector = tuple[float, float, float]
 
 SEAM = 2.43
 """Where seams lie unless a caller says otherwise [rad]: no special direction of any part."""
-
-
-def wrapped(shape: Any) -> Any:
-    """The kernel's own shape of a cadquery shape (a kernel shape is returned as it is)."""
-    return getattr(shape, "wrapped", shape)
-
-
-def solid(shape: Any) -> Any:
-    """A ``cadquery.Solid`` of a kernel shape that holds exactly one solid.
-
-    Raises GeometryError when the shape holds none or several.
-    """
-    found = cq.Shape.cast(wrapped(shape)).Solids()
-    if len(found) != 1:
-        raise GeometryError(f"one solid expected, the kernel gave {len(found)}")
-    return found[0]
 
 
 def plain_axis(direction: Sequence[float]) -> Vector:
@@ -124,9 +109,9 @@ def rounded_box(
         return box(lower, upper)
     made = BRepPrimAPI_MakeBox(gp_Pnt(*lower), gp_Pnt(*upper)).Shape()
     rounding = BRepFilletAPI_MakeFillet(made)
-    for edge in cq.Shape.cast(made).Edges():
-        if abs(edge.tangentAt(0.5).z) > 0.5:
-            rounding.Add(c, edge.wrapped)
+    for edge in edges_of(made):
+        if _rises(edge):
+            rounding.Add(c, edge)
     return solid(rounding.Shape())
 
 
@@ -136,9 +121,9 @@ def bevelled_box(lower: Sequence[float], upper: Sequence[float], bevel: float) -
         return box(lower, upper)
     made = BRepPrimAPI_MakeBox(gp_Pnt(*lower), gp_Pnt(*upper)).Shape()
     chamfering = BRepFilletAPI_MakeChamfer(made)
-    for edge in cq.Shape.cast(made).Edges():
-        if abs(edge.tangentAt(0.5).z) < 0.5:
-            chamfering.Add(bevel, edge.wrapped)
+    for edge in edges_of(made):
+        if not _rises(edge):
+            chamfering.Add(bevel, edge)
     return solid(chamfering.Shape())
 
 
@@ -157,14 +142,19 @@ def moved(shape: Any, origin: Sequence[float], x: Sequence[float], z: Sequence[f
     frame = gp_Ax3(gp_Pnt(*origin), gp_Dir(*_unit(z)), gp_Dir(*_unit(x)))
     change = gp_Trsf()
     change.SetTransformation(frame, gp_Ax3())
-    return cq.Shape.cast(BRepBuilderAPI_Transform(wrapped(shape), change, True).Shape())
+    return BRepBuilderAPI_Transform(wrapped(shape), change, True).Shape()
 
 
 def shifted(shape: Any, by: Sequence[float]) -> Any:
     """A copy of ``shape`` moved by a vector."""
     change = gp_Trsf()
     change.SetTranslation(gp_Vec(*by))
-    return cq.Shape.cast(BRepBuilderAPI_Transform(wrapped(shape), change, True).Shape())
+    return BRepBuilderAPI_Transform(wrapped(shape), change, True).Shape()
+
+
+def _rises(edge: Any) -> bool:
+    """Whether a straight edge runs along z."""
+    return bool(abs(BRepAdaptor_Curve(edge).Line().Direction().Z()) > 0.5)
 
 
 def _ax2(point: Sequence[float], direction: Sequence[float], seam: float) -> Any:

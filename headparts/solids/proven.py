@@ -17,8 +17,9 @@ from headparts.errors import KernelError
 from headparts.solids.bodies import Body, Cut
 from headparts.solids.cut import cut_raw
 from headparts.solids.given_body import GivenBody
-from headparts.solids.primitives import SEAM, wrapped
+from headparts.solids.primitives import SEAM
 from headparts.solids.rays import volume_left
+from headparts.solids.shapes import solids_of, wrapped
 from headparts.solids.step_file import Body as FileBody
 from headparts.solids.step_file import Header, read_step, write_step
 from headparts.solids.verify import bounds, is_valid, volume
@@ -126,7 +127,7 @@ def _second_route(base: Body | GivenBody, uncut: Any, tools: Sequence[Cut]) -> t
 
 def _pieces(shape: Any) -> tuple[Any, float, list[float]]:
     """The largest solid and its volume, and the volumes of the others."""
-    solids = shape.Solids()
+    solids = solids_of(shape)
     if not solids:
         raise KernelError("the cuts leave nothing")
     volumes = [volume(piece) for piece in solids]

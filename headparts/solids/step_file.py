@@ -190,13 +190,13 @@ def _in_place(shape: Any) -> Any:
 
 
 def _solids_in(document: Any) -> Iterator[Body]:
-    import cadquery as cq
     from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
     from OCP.TDataStd import TDataStd_Name
     from OCP.TDF import TDF_Label, TDF_LabelSequence
     from OCP.TopAbs import TopAbs_SOLID
     from OCP.TopExp import TopExp_Explorer
     from OCP.TopLoc import TopLoc_Location
+    from OCP.TopoDS import TopoDS
     from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
     shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
@@ -232,7 +232,7 @@ def _solids_in(document: Any) -> Iterator[Body]:
             colour = colour_of(label, shape)
             solids = TopExp_Explorer(shape.Moved(place), TopAbs_SOLID)
             while solids.More():
-                yield Body(name, cq.Solid(solids.Current()), colour)
+                yield Body(name, TopoDS.Solid_s(solids.Current()), colour)
                 solids.Next()
 
     roots = TDF_LabelSequence()

@@ -24,7 +24,7 @@ from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from headparts.geometry.thickness import Floats, Thickness, Thin, best_by_pair, by_ray, thin_pairs
 from headparts.solids.distance import least_distance
-from headparts.solids.primitives import wrapped
+from headparts.solids.shapes import wrapped
 from headparts.solids.verify import bounds, volume
 
 MOST_PAIRS = 150

@@ -11,7 +11,8 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
 from headparts.errors import KernelError
-from headparts.solids.primitives import Vector, wrapped
+from headparts.solids.primitives import Vector
+from headparts.solids.shapes import wrapped
 
 ADAPTIVE = 1e-6
 """Relative error asked of the adaptive volume; above 1e-3 the kernel does not adapt at all."""

@@ -97,7 +97,7 @@ def by_kernel(every: Pairs, made: dict[int, list[Any]]) -> list[float]:
     """Least distance of each pair by the kernel alone."""
     from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 
-    from headparts.solids.primitives import wrapped
+    from headparts.solids.shapes import wrapped
 
     return [
         min(

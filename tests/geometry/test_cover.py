@@ -58,6 +58,7 @@ def test_a_saddle_by_the_kernels_faces(saddle):
     """The generator job's bore of 15.85: what the kernel cuts of the bore's face by the tunnel, and of that patch by
     the saddle's cylinder. A sleeve as wide as its bore.
     """
+    import cadquery as cq
     from OCP.BRepGProp import BRepGProp
     from OCP.GProp import GProp_GProps
 
@@ -80,11 +81,11 @@ def test_a_saddle_by_the_kernels_faces(saddle):
 
     def area(shape):
         sums = GProp_GProps()
-        BRepGProp.SurfaceProperties_s(shape.wrapped, sums, 1e-9)
+        BRepGProp.SurfaceProperties_s(shape, sums, 1e-9)
         return sums.Mass()
 
     tube = solid(of(foot), of(out), 7.925, 34.0, 0.4)
-    lateral = next(face for face in tube.Faces() if face.geomType() == "CYLINDER")
+    lateral = next(face for face in cq.Shape.cast(tube).Faces() if face.geomType() == "CYLINDER")
     patch = common(lateral, solid((22.9, -24.5, 0.0), (0.0, 0.0, 1.0), 5.0, 40.0, 1.1))
     bare = common(patch, solid(of(point - 100 * valve), of(valve), saddle, 200.0, 2.2))
     assert found.area == pytest.approx(area(patch), rel=1e-6)

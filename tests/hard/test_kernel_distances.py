@@ -15,7 +15,8 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere, BRepPrimAPI_MakeTorus
 from OCP.gp import gp_Pnt
 
 from headparts.solids.distance import least_distance
-from headparts.solids.primitives import ball, cylinder, wrapped
+from headparts.solids.primitives import ball, cylinder
+from headparts.solids.shapes import wrapped
 
 
 def kernel_distance(a: object, b: object) -> float:

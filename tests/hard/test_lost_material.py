@@ -13,7 +13,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-import cadquery as cq
 import pytest
 from OCP.BOPAlgo import BOPAlgo_GlueShift
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
@@ -24,8 +23,9 @@ from OCP.TopTools import TopTools_ListOfShape
 from headparts.errors import KernelError
 from headparts.solids.bodies import Box, Cut, Cylinder
 from headparts.solids.cut import cut_raw
-from headparts.solids.primitives import box, cylinder, solid, wrapped
+from headparts.solids.primitives import box, cylinder
 from headparts.solids.proven import proven_cut
+from headparts.solids.shapes import solid, wrapped
 from headparts.solids.verify import is_valid, volume
 
 PACKAGE = Path(__file__).resolve().parents[2] / "headparts"
@@ -73,7 +73,7 @@ def glued(body: Any, tools: Sequence[Any]) -> Any:
     operation.SetGlue(BOPAlgo_GlueShift)
     operation.SetNonDestructive(True)
     operation.Build()
-    return cq.Shape.cast(operation.Shape())
+    return operation.Shape()
 
 
 def test_gluing_loses_cuts_and_is_refused() -> None:

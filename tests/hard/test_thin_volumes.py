@@ -19,6 +19,7 @@ from OCP.GProp import GProp_GProps
 from headparts.solids.cut import cut
 from headparts.solids.overlap import common
 from headparts.solids.primitives import box, cylinder
+from headparts.solids.shapes import solids_of
 from headparts.solids.verify import volume
 
 PACKAGE = Path(__file__).resolve().parents[2] / "headparts"
@@ -28,7 +29,7 @@ BORE, WINDOW, LENGTH = 8.25, 5.25, 16.0
 
 def default_volume(shape: object) -> float:
     sums = GProp_GProps()
-    BRepGProp.VolumeProperties_s(shape.wrapped, sums)  # type: ignore[attr-defined]
+    BRepGProp.VolumeProperties_s(shape, sums)
     return float(sums.Mass())
 
 
@@ -37,7 +38,7 @@ def tube(over: float, seam: float) -> object:
     window, again = (cylinder((0.0, 0.0, 7.0), (1.0, 0.0, 0.0), WINDOW, 20.0, 0.3) for _ in range(2))
     block = cut(box((-15, -15, 0), (15, 15, 17)), [cylinder((0, 0, -1), UP, BORE, 19.0, seam), window])
     plug = cut(cylinder((0, 0, 0.5), UP, BORE + over / 2.0, LENGTH, seam), [again])
-    (piece,) = common(block, plug).Solids()
+    (piece,) = solids_of(common(block, plug))
     return piece
 
 

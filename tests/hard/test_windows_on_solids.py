@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 
+import cadquery as cq
 import numpy as np
 import pytest
 from OCP.BRepGProp import BRepGProp
@@ -32,11 +33,11 @@ BORE = Void("bore", "port", (convex((-30, 0, 0), ALONG, 5.0, 60),))
 def patch(seam: float, cavity) -> tuple[float, int]:
     """Area of what the kernel finds of the bore's wall in a cavity, adaptive, and in how many faces."""
     tube = cylinder((-30.0, 0.0, 0.0), ALONG, 5.0, 60.0, seam)
-    (wall,) = [face for face in tube.Faces() if face.geomType() == "CYLINDER"]
+    (wall,) = [face for face in cq.Shape.cast(tube).Faces() if face.geomType() == "CYLINDER"]
     found = common(wall, cavity)
     sums = GProp_GProps()
-    BRepGProp.SurfaceProperties_s(found.wrapped, sums, 1e-9)
-    return float(sums.Mass()), len(found.Faces())
+    BRepGProp.SurfaceProperties_s(found, sums, 1e-9)
+    return float(sums.Mass()), len(cq.Shape.cast(found).Faces())
 
 
 def beside(distance: float, seam: float = 0.3):

@@ -86,6 +86,22 @@ def test_no_room_loads_the_mesh_library_before_a_scan_is_cut() -> None:
     assert "manifold3d" not in loaded
 
 
+def test_a_check_with_all_its_bodies_loads_the_kernel_alone() -> None:
+    """`part.solid`, an object of CadQuery's, is what loads CadQuery and all that it brings along."""
+    loaded = loaded_after(
+        "import headparts\n"
+        "bodies = headparts.check('configs/sprayer_10cc.yaml').bodies\n"
+        "assert bodies.head.proof and bodies.parts and bodies.clashes"
+    )
+    assert loaded & set(HEAVY) == {"OCP"}
+    loaded = loaded_after(
+        "from headparts.parts import SpacerParameters, spacer\n"
+        "part = spacer(SpacerParameters(26.0, 10.0, 2.0, 6.4))\n"
+        "assert type(part.solid).__name__ == type(part.placed()).__name__ == 'Solid'"
+    )
+    assert {"OCP", "cadquery"} <= loaded
+
+
 def test_unknown_names_are_attribute_errors() -> None:
     code = (
         "import headparts\n"

@@ -34,7 +34,7 @@ from headparts.parts.part import wrap
 from headparts.parts.scan_head import ScanHead
 from headparts.plan import MissingInput, Plan, plan_job
 from headparts.solids.primitives import moved
-from headparts.solids.primitives import solid as one
+from headparts.solids.shapes import solid as one
 from headparts.solids.step_file import Body, Header, write_step
 
 Point = tuple[float, float, float]

@@ -23,6 +23,7 @@ from headparts.solids.cut import cut, cut_raw
 from headparts.solids.distance import least_distance
 from headparts.solids.overlap import common
 from headparts.solids.primitives import box, cylinder
+from headparts.solids.shapes import solids_of
 
 ROOT = Path(__file__).resolve().parents[2]
 JOBS = ("pump_26cc", "generator_62cc", "sprayer_10cc")
@@ -163,7 +164,7 @@ def test_valve_to_cylinder_wall(judged, name):
         row = found["V11", station.name, "nominal", "bore_gap"]
         part = common(land(station, 0.0, float(station.inputs.one("valve.lift")))[0], below)
         if row.value is None:
-            assert part.Solids() == []
+            assert solids_of(part) == []
             continue
         assert least_distance(part, tube).value == pytest.approx(row.value, abs=1e-6)
 
@@ -210,7 +211,7 @@ def test_sleeve_to_bolts_and_pushrods(judged, name):
     """The sleeve's own solid with its saddle, and every bolt and pushrod that is near; those farther off by the row."""
     plan, found = judged(name)
     (repair,) = plan.repairs.values()
-    sleeve = next(w for w in wanted_parts(plan) if w.name == repair.name).build().placed()
+    sleeve = next(w for w in wanted_parts(plan) if w.name == repair.name).build().placed_shape()
     seen = 0
     for block in plan.job.head.cavities:
         pair = "~".join(sorted((repair.name, block.name)))

@@ -89,7 +89,7 @@ def test_an_envelope_holds_its_solid(bushing_sizes: dict[str, float], station_pl
     """Corners and middles of a fine mesh of the bushing, window and all, lie in what its outline sweeps."""
     from headparts.parts import BushingParameters, bushing
     from headparts.solids.distance import _cloud
-    from headparts.solids.primitives import wrapped
+    from headparts.solids.shapes import wrapped
 
     part = bushing(BushingParameters(**bushing_sizes), "bushing_intake", placement=station_place)
     held = envelope(part)

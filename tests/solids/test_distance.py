@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import cadquery as cq
 import pytest
 
 from headparts.solids.distance import least_distance
@@ -52,13 +53,15 @@ def test_inputs_are_not_meshed() -> None:
     least_distance(a, b)
     assert volume(a) == before
     for shape in (a, b):
-        for face in shape.Faces():
+        for face in cq.Shape.cast(shape).Faces():
             assert BRep_Tool.Triangulation_s(face.wrapped, TopLoc_Location()) is None
 
 
 def test_a_start_beside_the_surface_is_no_answer() -> None:
     """Concentric balls: mesh points lie inside the inner and the outer surface by different chord errors."""
-    shells = [face.Faces()[0] for face in (ball((0.0, 0.0, 0.0), 10.0), ball((0.0, 0.0, 0.0), 8.0))]
+    shells = [
+        cq.Shape.cast(face).Faces()[0] for face in (ball((0.0, 0.0, 0.0), 10.0), ball((0.0, 0.0, 0.0), 8.0))
+    ]
     found = least_distance(*shells, deflection=0.3)
     assert found.value == pytest.approx(2.0, abs=1e-9)
     assert [math.hypot(*point) for point in found.at] == pytest.approx([10.0, 8.0], abs=1e-9)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+import cadquery as cq
 import pytest
 
 from headparts.errors import KernelError
@@ -13,6 +14,7 @@ from headparts.solids.bodies import Box, Cut, Cylinder
 from headparts.solids.cut import cut, cut_raw
 from headparts.solids.primitives import box, cylinder
 from headparts.solids.proven import SEAMS, proven_cut
+from headparts.solids.shapes import solids_of
 
 BLOCK = Box((-20.0, -20.0, 0.0), (20.0, 20.0, 25.0))
 WIDE = Cut(Cylinder((0.0, 0.0, -1.0), (0.0, 0.0, 1.0), 8.0, 27.0), name="bore")
@@ -27,7 +29,7 @@ def test_a_good_cut_is_proven_at_once() -> None:
     assert proof.second_volume == pytest.approx(exact, abs=proof.second_tolerance)
     assert proof.second_tolerance < 1e-4 * exact
     assert proof.tries == ()
-    assert len(solid.Solids()) == 1
+    assert len(solids_of(solid)) == 1
 
 
 def test_a_lost_tool_is_noticed_by_the_volume() -> None:
@@ -67,7 +69,7 @@ def test_the_tries_differ_in_their_seams() -> None:
     seams: list[float] = []
 
     def watch(body: Any, tools: Sequence[Any]) -> Any:
-        frame = next(face for face in tools[0].Faces() if face.geomType() == "CYLINDER")
+        frame = next(face for face in cq.Shape.cast(tools[0]).Faces() if face.geomType() == "CYLINDER")
         from OCP.BRepAdaptor import BRepAdaptor_Surface
 
         x = BRepAdaptor_Surface(frame.wrapped).Cylinder().XAxis().Direction()
