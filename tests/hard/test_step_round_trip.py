@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import cadquery as cq
 import pytest
 
 from headparts.errors import KernelError
@@ -53,7 +54,7 @@ def test_a_damaged_file_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
 
     def damaged(data: bytes) -> tuple[FileBody, ...]:
         (body,) = real(data)
-        return (FileBody(body.name, body.solid.scale(1.0 - 1e-5)),)
+        return (FileBody(body.name, cq.Solid(body.solid).scale(1.0 - 1e-5)),)
 
     monkeypatch.setattr(proven, "read_step", damaged)
     with pytest.raises(KernelError, match="read back from STEP its volume"):
