@@ -26,7 +26,16 @@ def load_kernel(load: Callable[[str], Any] = import_module) -> Any:
     ------
     KernelError : one line that says what to install, when the kernel or libGL is missing.
     """
-    return _loaded("OCP.gp", load)
+    kernel = _loaded("OCP.gp", load)
+    _silence(load)
+    return kernel
+
+
+def _silence(load: Callable[[str], Any]) -> None:
+    """What the kernel says of its own transfers and failures goes to standard output: only failures may."""
+    message = load("OCP.Message")
+    for printer in message.Message.DefaultMessenger_s().Printers():
+        printer.SetTraceLevel(message.Message_Gravity.Message_Fail)
 
 
 def load_cadquery(load: Callable[[str], Any] = import_module) -> Any:

@@ -26,14 +26,16 @@ HEAVY = (
 
 
 def loaded_after(code: str) -> set[str]:
-    """Top-level modules that are loaded when `code` has run in a new interpreter."""
+    """Top-level modules that are loaded when `code` has run in a new interpreter, which prints nothing."""
     last = "print('@@' + json.dumps(sorted({m.split('.')[0] for m in sys.modules})))"
     script = f"import json, sys\n{code}\n{last}"
     done = subprocess.run(
         [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, timeout=120, check=False
     )
     assert done.returncode == 0, done.stderr
-    return set(json.loads(done.stdout.rsplit("@@", 1)[1]))
+    printed, found = done.stdout.rsplit("@@", 1)
+    assert not printed
+    return set(json.loads(found))
 
 
 def test_import_headparts_loads_nothing_heavy() -> None:
