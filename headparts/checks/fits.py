@@ -145,7 +145,7 @@ def loose(context: Context, station: StationPlan) -> Iterator[Finding]:
 @check("F02", per="bushing")
 def grip(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Interference left at temperature, least over the corners of both expansion bands."""
-    cases = context.inputs.one("temps")
+    cases = context.job.temps
     start, note = loose_end(context, station)
     diameter = float(station.inputs.one("bushing.body.dia"))
     head_band, bush_band = bands(context, station)
@@ -158,6 +158,8 @@ def grip(context: Context, station: StationPlan) -> Iterator[Finding]:
         text = f"once the casting has yielded running, at most {lost:.4f} less at this end: {value - lost:.4f} left"
         return f"{note}; {text}" if note else text
 
+    if not cases:
+        yield from context.not_run("F02", subject(station), MissingInput("temps"))
     for case, temperatures in _cases(context, station, cases):
         if temperatures is None:
             gap = MissingInput(f"temps.{case}.{station.name}_bush")

@@ -33,7 +33,7 @@ def absent(inputs: Inputs, check: str, *subject: Any) -> list[str]:
         if full is None:
             continue
         owner, _, quantity = full.partition(":")
-        if inputs.get(owner) is None:
+        if inputs.get(owner) in (None, {}):  # no `temps` at all are read as none of them
             missing.append(owner)
         elif quantity:
             of_material = f"materials.{inputs.get(owner)}.{quantity}"

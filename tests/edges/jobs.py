@@ -42,3 +42,21 @@ materials:
   cube: {E: 125000, nu: 0.30, cte: 17.5e-6, cte_band: [17.0e-6, 18.0e-6], yield20: 900}
 """
 """Two upright bushings side by side under a disc chamber."""
+
+FITTED = (
+    UPRIGHT
+    + """
+fits:
+  body: {mode: turn_to_measured_bore, interference: {intake: 0.030, exhaust: 0.028}, band: 0.003, bore_tol: 0.018,
+    rz_bore: 6.0, rz_bush: 4.0, measure_u: 0.001}
+  shank: {mode: turn_to_measured_bore, interference: 0.008, band: 0.004, bore_tol: 0.015, rz_bore: 4.0, rz_bush: 3.0}
+  friction: {low: 0.08, high: 0.18}
+  assembly: {method: heat_and_freeze, head_T: 180, bush_T: -18, press_limit: 10000}
+temps:
+  cold: {head: 20, intake_bush: 20, exhaust_bush: 20}
+  running: {head: 110, intake_bush: 100, exhaust_bush: 160}
+  heat_soak: {head: 200, intake_bush: 200, exhaust_bush: 200}
+  frost: {head: -20, intake_bush: -30, exhaust_bush: -20}
+"""
+)
+"""The same with its press fits and temperatures."""
