@@ -164,6 +164,7 @@ def _dimensions(sheet: SheetOf, dxf: bytes) -> Finding:
         verdict="fail" if faults else "pass",
         method="read back from the DXF and measured on the solid",
         source="the drawing's own rules",
+        advice="work to the model, not to this sheet, until it is drawn anew" if faults else "",
         note="; ".join(faults),
     )
 

@@ -45,7 +45,7 @@ def test_both_sides_of_nothing_unstated(tmp_path):
     """As built 0 values without u and by pass, 1 fails; a proposal is told of them."""
     whole = found(tmp_path, JOB, {}, "Q01", "job", "unstated")
     assert (whole.value, whole.limit, whole.verdict, whole.severity) == (0.0, 0.0, "pass", "FAIL")
-    bare = {"engine": {"stroke": 28.6}}
+    bare = {"engine": {"bore": {"v": 34.0, "u": 0.01, "by": "bore gauge"}, "stroke": 28.6}}
     for change in ({"engine.stroke.u": None}, {"engine.stroke.by": None}, bare):
         one = found(tmp_path, JOB, change, "Q01", "job", "unstated")
         assert (one.value, one.verdict) == (1.0, "fail")
