@@ -131,11 +131,13 @@ def test_a_dimension_may_be_off_by_a_millionth(plate, monkeypatch):
 
 
 def q06(plate, monkeypatch, alter):
-    """The finding on the plate's STEP file, written with ``alter`` done to the solid."""
+    """The finding on the plate's STEP file, written with ``alter`` done to its solid (CadQuery's)."""
+    import cadquery as cq
+
     written = step_files.write_step
 
     def altered(bodies, header):
-        return written([replace(body, solid=alter(body.solid)) for body in bodies], header)
+        return written([replace(body, solid=alter(cq.Solid(body.solid)).wrapped) for body in bodies], header)
 
     monkeypatch.setattr(step_files, "write_step", altered)
     (row,) = model_files(*plate, [], ("spacer",))[1]
@@ -190,7 +192,7 @@ def test_both_sides_of_a_check_point(shift, verdict, plate, monkeypatch):
     def off(bodies, header):
         box = cq.Workplane().box(30.0, 20.0, THICK, centered=(True, True, False))
         solid = box.cut(cq.Workplane().center(shift, 0.0).circle(HOLE).extrude(THICK)).val()
-        return written([replace(body, solid=solid) for body in bodies], header)
+        return written([replace(body, solid=solid.wrapped) for body in bodies], header)
 
     monkeypatch.setattr(step_files, "write_step", off)
     model = setup_step(
