@@ -60,3 +60,41 @@ temps:
 """
 )
 """The same with its press fits and temperatures."""
+
+TRAIN = """
+schema: 1
+job: {id: train, status: proposal}
+head:
+  material: al
+  cavities:
+    - {name: tunnel, kind: oil, axis: {p: [5.0, -22.0, 0.0], tilt: 0, azim: 0}, dia: 7.0, len: 30.0,
+      moving_dia: 4.0, moving_play: 0.6}
+stations:
+  intake:
+    axis: {p: [8.0, 0.0, 3.0], tilt: 0, azim: 0}
+    old: {axis: {p: [8.0, 0.0, 3.0], tilt: 0, azim: 0}, tip_z: 50.0}
+    valve: {stem: 5.0, gauge_to_tip: 49.5, groove_below_tip: 3.0, lift: 3.2}
+    bushing: {seat: {width: 1.0, angle: 30, s_outer: 0.25}, shank: {top_s: 35.0}}
+    spring: {seat_s: 27.0, shim: 2.0, retainer_below_tip: 4.0, free: 26.0, rate: 6.5, solid: 10.8, retainer_depth: 3.5,
+      seal_h: 1.5}
+  exhaust:
+    axis: {p: [-8.0, 0.0, 3.0], tilt: 0, azim: 0}
+    old: {axis: {p: [-8.0, 0.0, 3.0], tilt: 0, azim: 0}, tip_z: 50.0}
+    valve: {stem: 5.0, gauge_to_tip: 48.5, groove_below_tip: 3.0, lift: 3.0}
+    bushing: {seat: {width: 1.0, angle: 30, s_outer: 0.25}, shank: {top_s: 35.0}}
+rocker:
+  post: {base: [26.0, 10.0], stud_dia: 6.0, pitch: 1.0, thread_in_head: 12.0, stud_projection: 24.0, post_height: 14.0,
+    washer: 1.2, nut_h: 5.0, oil_hole: {dia: 2.5, at: [8.0, 0.0]}}
+  arm: {valve: 12.0, pushrod: 8.0}
+  adjuster: {range: 1.5, where: pushrod end}
+  spacer: {thick: 2.0, hole: 6.4, oil_hole: {dia: 2.5, at: [8.0, 0.0]}, parallel: 0.005}
+  pushrod: {length: 74.0, change: 1.0}
+  lash_cold: {intake: 0.1, exhaust: 0.1}
+  cover_clearance: {v: 5.0, u: 0.3, by: modelling clay}
+  warm:
+    pivot: [{len: 50.0, cte: 20.0e-6, dT: 100.0}, {len: 10.0, cte: 20.0e-6, dT: 50.0}]
+    pushrod: [{len: 70.0, cte: 10.0e-6, dT: 100.0}]
+    valve: [{len: 50.0, cte: 15.0e-6, dT: 300.0}]
+    pushrod_extra: 0.01
+"""
+"""Two valves with springs under one rocker post; the intake's tip rises by 3, the exhaust's by 2, the ratio is 1.5."""
