@@ -170,7 +170,10 @@ def _outside(context: Context) -> Iterator[Pair]:
         except MissingInput as gap:
             pair = replace(pair, terms_missing=gap)
         try:
-            void = context.plan.voids.cut(role, station.name).void
+            (void,), _ = gather(
+                lambda role=role, name=station.name: (context.plan.voids.cut(role, name).void,),  # type: ignore[misc]
+                lambda: () if context.plan.given is not None else context.inputs("head.outline"),
+            )
             yield against_outside(context, pair, station, void)
         except MissingInput as gap:
             yield replace(pair, missing=gap)
@@ -237,13 +240,5 @@ def _cut_pair(
 
 def gather_cuts(context: Context, *wanted: tuple[str, str]) -> list[Void]:
     """The voids of several cuts, or one MissingInput that names what all of them lack."""
-    made: list[Void] = []
-    missing: list[str] = []
-    for role, station in wanted:
-        try:
-            made.append(context.plan.voids.cut(role, station).void)
-        except MissingInput as gap:
-            missing += gap.keys
-    if missing:
-        raise MissingInput(*missing)
-    return made
+    voids = context.plan.voids
+    return gather(*(lambda each=each: voids.cut(*each).void for each in wanted))

@@ -96,7 +96,7 @@ def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
     try:
         point, face = station.inputs.one("port.drill.point_angle"), station.port.length
     except MissingInput as gap:
-        every = MissingInput(*gap.keys, *absent(context.inputs, "P06", station))
+        every = MissingInput(*gap.keys, *absent(context.plan, "P06/depth_window", station))
         for quantity in ("depth_window", "depth_to_pass", "depth_to_far_wall"):
             yield from context.not_run("P06", subject(station), every, only=quantity)
     else:

@@ -9,6 +9,7 @@ from typing import Any
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.needs import absent
+from headparts.checks.table import quantities
 from headparts.errors import GeometryError, ParameterError, TableError
 from headparts.plan import MissingInput
 
@@ -82,7 +83,14 @@ def answer(context: Context, entry: Check, subject: str, arguments: tuple[Any, .
     try:
         return list(entry.function(context, *arguments))
     except MissingInput as gap:
-        every = MissingInput(*gap.keys, *absent(context.inputs, entry.id, *arguments), note=gap.note)
-        return context.not_run(entry.id, subject, every, case=entry.case)
+        made: list[Finding] = []
+        for quantity in quantities(entry.id):
+            keys = [
+                *absent(context.plan, entry.id, *arguments),
+                *absent(context.plan, f"{entry.id}/{quantity}", *arguments),
+            ]
+            every = MissingInput(*gap.keys, *keys, note=gap.note)
+            made += context.not_run(entry.id, subject, every, case=entry.case, only=quantity)
+        return made
     except (ParameterError, GeometryError, TableError) as error:
         return context.not_run(entry.id, subject, note=str(error), case=entry.case)

@@ -15,7 +15,7 @@ from headparts.checks.metal import metal_of
 from headparts.checks.pairs import Pair, against_outside, cuts_of, kind_limit, measured, named, worst_limits
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
-from headparts.checks.terms import all_terms, cavity_term, cut_terms
+from headparts.checks.terms import all_terms, cavity_term, cut_terms, gather
 from headparts.checks.walls import bounds_of
 from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
@@ -66,7 +66,7 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
         return repair.bore_void
 
     def untrimmed() -> Void:
-        return voids.port_like(station, own, "sleeve_bore", repair.bore_diameter, trimmed=False)
+        return repair.along_the_port(own, "bore.dia", trimmed=False)
 
     limits = context.limits
     for block in voids.cavity_blocks:
@@ -117,7 +117,8 @@ def _pair(
     except MissingInput as gap:
         pair = replace(pair, terms_missing=gap)
     try:
-        return replace(pair, voids=(first(), second()))
+        one, other = gather(first, second)
+        return replace(pair, voids=(one, other))
     except MissingInput as gap:
         return replace(pair, missing=gap)
 
@@ -143,7 +144,10 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         if pair.cavity is not None and pair.cavity.name == repair.cause:
             continue
         if pair.missing is not None:
-            yield from context.not_run("S08", pair.subject, pair.missing)
+            yield from context.not_run("S08", pair.subject, pair.missing, only="wall")
+            terms = pair.terms_missing.keys if pair.terms_missing is not None else ()
+            every = MissingInput(*pair.missing.keys, *terms, note=pair.missing.note)
+            yield from context.not_run("S08", pair.subject, every, only="worst_case")
             continue
         wall = pair.wall
         assert wall is not None

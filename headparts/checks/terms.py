@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any
 
 from headparts.checks.context import Context
 from headparts.plan import MissingInput
+from headparts.plan.needs import gather
 from headparts.plan.station import StationPlan
 
-Value = TypeVar("Value")
+__all__ = ["all_terms", "bore_terms", "cavity_term", "cut_terms", "gather", "port_terms", "position_u"]
 
 
 def position_u(context: Context, station: StationPlan) -> float:
@@ -51,17 +52,3 @@ def cavity_term(context: Context, block: Any) -> float:
 def all_terms(*makers: Callable[[], list[float]]) -> tuple[float, ...]:
     """The terms of all makers in one row, or one MissingInput that names what all of them lack."""
     return tuple(term for part in gather(*makers) for term in part)
-
-
-def gather(*makers: Callable[[], Value]) -> list[Value]:
-    """The values of all makers, or one MissingInput that names what all of them lack."""
-    values: list[Value] = []
-    missing: list[str] = []
-    for make in makers:
-        try:
-            values.append(make())
-        except MissingInput as gap:
-            missing += gap.keys
-    if missing:
-        raise MissingInput(*missing)
-    return values

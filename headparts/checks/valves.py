@@ -9,6 +9,7 @@ import numpy as np
 from headparts.checks.circles import SAMPLES, circle, least, turn
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.needs import absent
 from headparts.checks.registry import check
 from headparts.geometry.axis import Array
 from headparts.geometry.convex import cylinder
@@ -50,7 +51,8 @@ def head_gap(context: Context) -> Iterator[Finding]:
                 bodies.append(head_body(station, lift, lift))
             wall = context.walls.one(bodies[0], bodies[1])
         except MissingInput as gap:
-            yield from context.not_run("V01", "exhaust~intake", gap, case=case)
+            keys = [key for id_ in ("V01", f"V01/{case}") for key in absent(context.plan, id_)]
+            yield from context.not_run("V01", "exhaust~intake", MissingInput(*gap.keys, *keys), case=case)
             continue
         yield context.judge(
             "V01",

@@ -150,7 +150,7 @@ def _window(station: StationPlan) -> tuple[float, float, float, float] | None:
     if station.inputs.get("port") is None:
         return None
     axis = Axis((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)) if station.drawn_upright else station.axis
-    port = PortPlan(station.name, station.inputs, axis)
+    port = PortPlan(station.name, station.inputs, lambda: axis)
     seen = PortInBody.of(axis, port.axis_endless, port.diameter / 2.0)
     frame = Frame.from_z_x(axis.point, axis.direction, port.direction)
     offset = float((np.asarray(port.foot) - np.asarray(frame.origin)) @ np.asarray(frame.y))

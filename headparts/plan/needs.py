@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from headparts.config import JobFile
 from headparts.errors import HeadpartsError
@@ -15,6 +16,25 @@ class MissingInput(HeadpartsError, LookupError):
         self.keys = tuple(dict.fromkeys(keys))
         self.note = note
         super().__init__(note or "missing: " + ", ".join(self.keys))
+
+
+Value = TypeVar("Value")
+
+
+def gather(*makers: Callable[[], Value]) -> list[Value]:
+    """The values of all makers, or one MissingInput that names what all of them lack."""
+    values: list[Value] = []
+    missing: list[str] = []
+    notes: list[str] = []
+    for make in makers:
+        try:
+            values.append(make())
+        except MissingInput as gap:
+            missing += gap.keys
+            notes += [gap.note] if gap.note else []
+    if missing or notes:
+        raise MissingInput(*missing, note="; ".join(dict.fromkeys(notes)))
+    return values
 
 
 class Inputs:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from math import acos, asin, degrees
@@ -25,12 +26,18 @@ def _vector(array: np.ndarray) -> Vector:
 class PortPlan:
     """The planned port of one station, worked out from the job file when asked.
 
-    Every property raises MissingInput naming the keys that it lacks.
+    Every property raises MissingInput naming the keys that it lacks. ``axis_of_valve`` is only asked by those that
+    need it: sizes and directions do not.
     """
 
     station: str
     inputs: Inputs
-    valve_axis: Axis
+    axis_of_valve: Callable[[], Axis]
+
+    @cached_property
+    def valve_axis(self) -> Axis:
+        """The axis of the valve that the port belongs to."""
+        return self.axis_of_valve()
 
     @cached_property
     def direction(self) -> Vector:

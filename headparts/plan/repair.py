@@ -15,9 +15,9 @@ from headparts.geometry.holes import endless_cylinder_hole
 from headparts.geometry.quadrature import SaddleSleeve, saddle_sleeve
 from headparts.geometry.void import Void
 from headparts.geometry.window import PortInBody
-from headparts.plan.needs import Inputs, MissingInput
+from headparts.plan.needs import Inputs, MissingInput, gather
 from headparts.plan.station import StationPlan
-from headparts.plan.voids import VoidsPlan
+from headparts.plan.voids import PORT_KEYS, VoidsPlan
 from headparts.tables.iso286 import it_grade
 
 BONDED = ("bonded", "bonded_pressed")
@@ -98,14 +98,17 @@ class RepairPlan:
     @cached_property
     def bore_void(self) -> Void:
         """The sleeve's bore as a cut."""
-        return self.voids.port_like(self.station, self.bore_subject, "sleeve_bore", self.bore_diameter)
+        return self.along_the_port(self.bore_subject, "bore.dia")
 
     @cached_property
     def sleeve_void(self) -> Void:
         """The sleeve's outside with its ends (nominal outer diameter), to measure against what passes by."""
-        return self.voids.port_like(
-            self.station, self.name, "sleeve_bore", float(self.inputs.one("sleeve.od"))
-        )
+        return self.along_the_port(self.name, "sleeve.od")
+
+    def along_the_port(self, name: str, key: str, trimmed: bool = True) -> Void:
+        """A bore along the port, of the diameter at a key of the repair; see ``VoidsPlan.port_like``."""
+        (diameter,), *_ = gather(lambda: self.inputs(key), lambda: self.station.inputs(*PORT_KEYS))
+        return self.voids.port_like(self.station, name, "sleeve_bore", float(diameter), trimmed)
 
     @cached_property
     def port_in_body(self) -> PortInBody:

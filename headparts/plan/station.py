@@ -65,7 +65,7 @@ class StationPlan:
     @cached_property
     def port(self) -> PortPlan:
         """The station's port."""
-        return PortPlan(self.name, self.inputs, self.axis)
+        return PortPlan(self.name, self.inputs, lambda: self.axis)
 
     @property
     def port_or_none(self) -> PortPlan | None:

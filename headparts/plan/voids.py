@@ -16,12 +16,14 @@ from headparts.geometry.void import Void, above_joint, port_void, round_void
 from headparts.plan.chamber import ChamberPlan
 from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.given_head import given_head
-from headparts.plan.needs import Inputs, MissingInput
+from headparts.plan.needs import Inputs, MissingInput, gather
 from headparts.plan.station import StationPlan, axis_of
 
 POINT_ANGLE = 118.0
 """Included angle of a twist drill's point [deg] (common practice; ISO 5419 calls 118 the usual one, from memory)."""
 
+PORT_KEYS = ("axis", "bushing.body.dia", "port.p", "port.azim", "port.elev", "port.face")
+"""Keys of a station that place a bore along its port."""
 CUT_ROLES = ("body_bore", "shank_bore", "port", "pocket")
 
 
@@ -123,8 +125,10 @@ class VoidsPlan:
         )
 
     def _shank_bore(self, plan: StationPlan) -> Void:
-        diameter, length, _ = plan.inputs("bushing.shank.dia", "bushing.body.len", "axis")
-        top = self.top_over(plan)
+        (diameter, length, _), (top,) = gather(
+            lambda: plan.inputs("bushing.shank.dia", "bushing.body.len", "axis"),
+            lambda: (self.top_over(plan),),
+        )
         reach = (top - plan.point(length)[2]) / plan.direction[2] + diameter
         if reach <= diameter:
             raise MissingInput(
@@ -142,8 +146,10 @@ class VoidsPlan:
         )
 
     def _pocket(self, plan: StationPlan) -> Void:
-        diameter, floor, _ = plan.inputs("spring.pocket.dia", "spring.pocket.floor_s", "axis")
-        top = self.top_over(plan)
+        (diameter, floor, _), (top,) = gather(
+            lambda: plan.inputs("spring.pocket.dia", "spring.pocket.floor_s", "axis"),
+            lambda: (self.top_over(plan),),
+        )
         reach = (top - plan.point(floor)[2]) / plan.direction[2] + diameter
         return round_void(
             f"pocket_{plan.name}",
@@ -157,6 +163,7 @@ class VoidsPlan:
         )
 
     def _port(self, plan: StationPlan) -> Void:
+        plan.inputs(*PORT_KEYS, "port.dia")
         return self.port_like(plan, f"port_{plan.name}", "port", plan.port.diameter)
 
     def port_like(
@@ -166,7 +173,7 @@ class VoidsPlan:
 
         ``trimmed`` False leaves the chamber in (P03 measures to it).
         """
-        body, _ = plan.inputs("bushing.body.dia", "axis")
+        _, body, *_ = plan.inputs(*PORT_KEYS)
         port = plan.port
         return port_void(
             name,

@@ -67,7 +67,7 @@ def test_no_need_is_absent_where_the_check_ran(checked_jobs, name):
         base = subject.removeprefix("bushing_").removeprefix("port_")
         arguments = [plan for known, plan in job.plan.stations.items() if known == base]
         arguments += [plan for known, plan in job.plan.repairs.items() if known == base]
-        assert absent(context.inputs, check, *arguments) == [], (check, subject)
+        assert absent(context.plan, check, *arguments) == [], (check, subject)
 
 
 def test_drill_depths_need_the_point_angle_and_the_roof_gap_does_not(findings):
