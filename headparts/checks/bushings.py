@@ -148,24 +148,30 @@ def guide_over_stem(context: Context, station: StationPlan) -> Iterator[Finding]
 
 @check("B10", per="bushing")
 def stem_clearance(context: Context, station: StationPlan) -> Iterator[Finding]:
-    """Stem clearance, least and greatest."""
+    """Stem clearance, least and greatest: of the bore to its IT7, or of the finished bore as measured."""
     bore, stem = station.inputs("bushing.guide.bore", "valve.stem")
+    made = station.inputs.get("measured.guide_bore")
+    ends = (made,) if isinstance(made, float) else made
+    least, greatest = (bore, bore + it_grade(bore, "IT7")) if ends is None else (min(ends), max(ends))
+    how = "closed form" if ends is None else "as measured"
     exhaust = station.name == "exhaust"
     advice = "ream to the stem as measured"
     yield context.judge(
         "B10",
         subject(station),
         "clearance_min",
-        bore - stem,
+        least - stem,
         name="exhaust_min" if exhaust else "",
+        method=how,
         advice=advice,
     )
     yield context.judge(
         "B10",
         subject(station),
         "clearance_max",
-        bore + it_grade(bore, "IT7") - stem,
+        greatest - stem,
         name="exhaust_max" if exhaust else "clearance_max",
+        method=how,
         advice=advice,
     )
 

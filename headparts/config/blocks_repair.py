@@ -84,6 +84,13 @@ class Bond(Block):
 
 
 @frozen_block
+class MeasuredRepair(Block):
+    """What was measured while the repair was made."""
+
+    bore: Vector2 | None = use(s.listing(s.length(), 2, "bore for the sleeve, [x, y]"))
+
+
+@frozen_block
 class Repair(Block):
     """One repair of a port."""
 
@@ -97,6 +104,7 @@ class Repair(Block):
     anti_rotation: str | None = use(
         s.choice("saddle", "pin", "flange", "none", about="what keeps it from turning")
     )
+    measured: MeasuredRepair | None = use(s.block(MeasuredRepair, "measurements"))
 
 
 @frozen_block

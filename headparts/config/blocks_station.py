@@ -255,8 +255,19 @@ class Measured(Block):
     body_bore: tuple[Vector2, Vector2, Vector2] | None = use(
         s.listing(s.listing(s.length(), 2), 3, "[x, y] at top, middle, bottom")
     )
+    body_od: tuple[Vector2, Vector2, Vector2] | None = use(
+        s.listing(s.listing(s.length(), 2), 3, "the bushing's body as turned, [x, y] at top, middle, bottom")
+    )
+    shank_bore: tuple[Vector2, Vector2, Vector2] | None = use(
+        s.listing(s.listing(s.length(), 2), 3, "the shank's bore, [x, y] at top, middle, bottom")
+    )
+    shank_od: tuple[Vector2, Vector2, Vector2] | None = use(
+        s.listing(s.listing(s.length(), 2), 3, "the bushing's shank as turned, [x, y] at top, middle, bottom")
+    )
     seat_runout: float | None = use(s.gap("runout of the seat to the guide"))
-    guide_bore: float | None = use(s.length("guide bore"))
+    guide_bore: float | Vector2 | None = use(
+        s.fork(s.length(), s.listing(s.length(), 2), about="finished guide bore, or [gas end, top]")
+    )
     step_depth: float | None = use(s.length("joint face to step"))
 
 

@@ -39,7 +39,9 @@ def read_job(path: str | PathLike[str]) -> JobFile:
     return job
 
 
-def _tree(name: str, notes: Notes) -> Mapping | None:
+def _tree(
+    name: str, notes: Notes, empty: str = "the file is empty; a job needs at least the keys schema and job"
+) -> Mapping | None:
     text = decode(_bytes(name))
     faults = scan_characters(text)
     for fault in faults:
@@ -50,9 +52,9 @@ def _tree(name: str, notes: Notes) -> Mapping | None:
     for fault in faults:
         notes.fault(fault.line, fault.column, "", fault.value, fault.message)
     if root is None:
-        raise TextError(1, 1, "the file is empty; a job needs at least the keys schema and job")
+        raise TextError(1, 1, empty)
     if not isinstance(root, Mapping):
-        raise TextError(root.line, root.column, "a job file is a block of keys, as `schema: 1`")
+        raise TextError(root.line, root.column, "the file must be a block of keys, as `schema: 1` or `record: 1`")
     return root
 
 

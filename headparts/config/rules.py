@@ -13,8 +13,11 @@ from .rules_repair import judge_repair, judge_rocker
 from .rules_station import judge_station
 
 
-def judge_job(job: JobFile, notes: Notes) -> None:
-    """Note every fault of consistency. Only what is given is judged: a partial job is a good job."""
+def judge_job(job: JobFile, notes: Notes, *, as_built: bool = True) -> None:
+    """Note every fault of consistency. Only what is given is judged: a partial job is a good job.
+
+    ``as_built=False`` leaves out what a job as built must state: a record of what was measured may yet state it.
+    """
     judge = Judge(job, notes)
     for name, station in job.stations.items():
         judge_station(judge, name, station)
@@ -32,6 +35,7 @@ def judge_job(job: JobFile, notes: Notes) -> None:
         judge_files,
         judge_export,
         judge_limits,
-        judge_as_built,
     ):
         rule(judge)
+    if as_built:
+        judge_as_built(judge)

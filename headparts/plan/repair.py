@@ -74,12 +74,16 @@ class RepairPlan:
 
     @cached_property
     def bore_diameter(self) -> float:
-        """Bore for the sleeve [mm]."""
-        return float(self.inputs.one("bore.dia"))
+        """Bore for the sleeve [mm]: the smaller reading where it has been measured."""
+        made = self.inputs.get("measured.bore")
+        return float(min(made) if made is not None else self.inputs.one("bore.dia"))
 
     @cached_property
     def bore_tolerance(self) -> float:
-        """Width of the bore's tolerance [mm], from its class (bore to bore + IT)."""
+        """Width of the bore's tolerance [mm]: from its class (bore to bore + IT), or of its two readings."""
+        made = self.inputs.get("measured.bore")
+        if made is not None:
+            return float(max(made) - min(made))
         diameter, grade = self.inputs("bore.dia", "bore.tol")
         return float(it_grade(diameter, "IT" + "".join(ch for ch in grade if ch.isdigit())))
 

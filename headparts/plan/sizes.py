@@ -50,8 +50,12 @@ def local_window(station: StationPlan) -> tuple[float, float]:
 def interference_of(station: StationPlan, which: str) -> tuple[float, float]:
     """Interference and band of the ``body`` or the ``shank`` fit [mm].
 
-    A fit made to ``limits`` has the middle and the half-width of what its two tolerance classes allow.
+    A fit made to ``limits`` has the middle and the half-width of what its two tolerance classes allow. A pair of which
+    bore and outside have been measured has what its own readings give.
     """
+    ends = measured_ends(station, which)
+    if ends is not None:
+        return (ends[0] + ends[1]) / 2.0, (ends[1] - ends[0]) / 2.0
     fits = Inputs(station.job, f"fits.{which}")
     if fits.get("mode") == "limits":
         found = fit(float(station.inputs.one(f"bushing.{which}.dia")), fits.one("class"))
@@ -63,16 +67,33 @@ def interference_of(station: StationPlan, which: str) -> tuple[float, float]:
     return float(given[station.name]), float(band)
 
 
-def readings_of(station: StationPlan) -> tuple[float, ...]:
-    """The six readings of the body bore [mm]; raises MissingInput when it was not measured."""
-    rows = station.inputs.one("measured.body_bore")
+def readings_of(station: StationPlan, what: str = "body_bore") -> tuple[float, ...]:
+    """The six readings of ``body_bore``, ``body_od``, ``shank_bore`` or ``shank_od`` [mm].
+
+    Raises MissingInput when it was not measured.
+    """
+    rows = station.inputs.one(f"measured.{what}")
     return tuple(float(reading) for row in rows for reading in row)
 
 
+def measured_ends(station: StationPlan, which: str) -> tuple[float, float] | None:
+    """Least and greatest interference of the ``body`` or ``shank`` pair as made [mm]; None unless both were measured.
+
+    Least: smallest outside in the largest bore; greatest: largest outside in the smallest bore.
+    """
+    measured = station.inputs.get("measured")
+    if measured is None or None in (getattr(measured, f"{which}_bore"), getattr(measured, f"{which}_od")):
+        return None
+    bore, outside = readings_of(station, f"{which}_bore"), readings_of(station, f"{which}_od")
+    return min(outside) - max(bore), max(outside) - min(bore)
+
+
 def body_fit(station: StationPlan) -> FitSizes:
-    """The body's press fit: turned to the middle of the window when the bore has been measured."""
+    """The body's press fit: as made, else turned to the middle of the window when the bore has been measured."""
     bore = float(station.inputs.one("bushing.body.dia"))
     interference, band = interference_of(station, "body")
+    if station.inputs.get("measured.body_od") is not None:
+        return _as_made(station, "body", bore, interference, band)
     if station.inputs.get("measured.body_bore") is not None:
         low, high = local_window(station)
         window = od_window(readings_of(station), low, high)
@@ -82,10 +103,17 @@ def body_fit(station: StationPlan) -> FitSizes:
 
 
 def shank_fit(station: StationPlan) -> FitSizes:
-    """The shank's fit, turned to its nominal bore plus interference."""
+    """The shank's fit: as made, else turned to its nominal bore plus interference."""
     bore = float(station.inputs.one("bushing.shank.dia"))
     interference, band = interference_of(station, "shank")
+    if station.inputs.get("measured.shank_od") is not None:
+        return _as_made(station, "shank", bore, interference, band)
     return _from_nominal(station, "shank", bore, interference, band)
+
+
+def _as_made(station: StationPlan, which: str, bore: float, interference: float, band: float) -> FitSizes:
+    made = readings_of(station, f"{which}_od")
+    return FitSizes(bore, interference, band, sum(made) / len(made), min(made), max(made), True)
 
 
 def _from_nominal(

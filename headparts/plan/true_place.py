@@ -43,7 +43,17 @@ def true_place(repair: RepairPlan) -> TruePlace:
     """
     key = repair.inputs.path("cause.measured_opening.along_port")
     along = repair.inputs.one("cause.measured_opening.along_port")
-    port, cavity, (first, big), (second, small) = _both(repair, key)
+    port, cavity, _, _ = _both(repair, key)
+    return placed_by(port, cavity, along, key)[0]
+
+
+def placed_by(port: Void, cavity: Void, along: float, key: str) -> tuple[TruePlace, tuple[float, float, float]]:
+    """Where a round cavity really is by the length ``along`` [mm] of its opening into a port, and its shift [mm].
+
+    The shift is along the common perpendicular of the two axes. Raises MissingInput, naming ``key``, where no
+    distance explains the opening.
+    """
+    (first, big), (second, small) = _round(port, key), _round(cavity, key)
     drawn, angle, foot_a, foot_b = common_perpendicular(first, second)
     try:
         gap = axis_gap_of_opening(along, big, small, min(angle, 180.0 - angle))
@@ -56,7 +66,7 @@ def true_place(repair: RepairPlan) -> TruePlace:
     found = _explained(port, cavity.moved(step), along)
     if found is None:
         raise MissingInput(key, note="the opening would run into an end of the port")
-    return TruePlace(drawn, gap, found.around)
+    return TruePlace(drawn, gap, found.around), (step[0], step[1], step[2])
 
 
 def gap_by_width(repair: RepairPlan) -> float:
@@ -79,10 +89,14 @@ def _both(repair: RepairPlan, key: str) -> tuple[Void, Void, tuple[Axis, float],
     cause = repair.inputs.one("cause.cavity")
     port = repair.voids.cut("port", repair.station.name).void
     cavity = repair.voids.cavity(cause)
-    first, second = port.cores[0], cavity.cores[0]
-    if first.axis is None or second.axis is None or first.radius is None or second.radius is None:
+    return port, cavity, _round(port, key), _round(cavity, key)
+
+
+def _round(void: Void, key: str) -> tuple[Axis, float]:
+    core = void.cores[0]
+    if core.axis is None or core.radius is None:
         raise MissingInput(key, note="the cause is not a round hole")
-    return port, cavity, (first.axis, first.radius), (second.axis, second.radius)
+    return core.axis, core.radius
 
 
 def _explained(port: Void, cavity: Void, along: float) -> Opening | None:
