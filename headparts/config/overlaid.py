@@ -1,7 +1,7 @@
 """A job file with measured values laid over it in memory, read and judged as if they had been written so.
 
-The file itself stays as it is. Keys that it lacks are added; a number that is replaced keeps its half-width and
-instrument unless new ones come with the value.
+The file itself stays as it is. Keys that it lacks are added; a number that is worked out anew keeps its half-width
+and instrument, a measured one has its own.
 """
 
 from __future__ import annotations
@@ -26,12 +26,17 @@ from .walk import Walker
 
 @dataclass(frozen=True)
 class Laid:
-    """A value to lay over a job: a number, a nested list of numbers, or words; ``key``: where it comes from."""
+    """A value to lay over a job: a number, a nested list of numbers, or words.
+
+    ``key``: where it comes from. ``measured``: ``u`` and ``by`` are all that is known of how; what was written with
+    the number before does not hold for it.
+    """
 
     value: Any
     u: float | None = None
     by: str | None = None
     key: str = ""
+    measured: bool = False
 
 
 class Overlay:
@@ -55,7 +60,9 @@ class Overlay:
         if faults:
             raise JobFileError(_sorted(faults))
 
-    def laid(self, values: MappingType[str, Laid], without: Iterable[str] = ()) -> tuple[JobFile, list[Fault]]:
+    def laid(
+        self, values: MappingType[str, Laid], without: Iterable[str] = ()
+    ) -> tuple[JobFile, list[Fault]]:
         """The job with ``values`` at their dotted keys and some keys taken out, and the faults it then has.
 
         A fault at a laid value has its key; it says nothing of a place, which is the caller's to know.
@@ -86,7 +93,7 @@ def _quantity(laid: Laid, before: Node | None) -> Node:
     """What is written at a key: plain, or {v, u, by} where the half-width or the instrument is known."""
     node = _node(laid.value)
     parts: dict[str, Node] = {}
-    if laid.by is None and laid.u is None:
+    if not laid.measured:
         if isinstance(before, Mapping) and isinstance(node, Scalar):
             parts = {key.text: value for key, value in before.entries}
     else:
@@ -109,17 +116,19 @@ def _with(node: Node | None, parts: list[str], laid: Laid) -> Node:
         for count in range(len(parts), 0, -1):
             name = ".".join(parts[:count])
             if name in names:
-                return _replaced(node, names.index(name), _with(node.items[names.index(name)], parts[count:], laid))
+                return _replaced(
+                    node, names.index(name), _with(node.items[names.index(name)], parts[count:], laid)
+                )
         return _replaced(node, int(parts[0]), _with(node.items[int(parts[0])], parts[1:], laid))
-    entries = list(node.entries) if isinstance(node, Mapping) else []
+    block = node if isinstance(node, Mapping) else Mapping(0, 0, ())
+    entries = list(block.entries)
     for count in range(len(parts), 0, -1):
         for index, (key, value) in enumerate(entries):
             if key.text == ".".join(parts[:count]):
                 entries[index] = (key, _with(value, parts[count:], laid))
-                return replace(node, entries=tuple(entries))  # type: ignore[type-var]
-    place = (node.line, node.column) if isinstance(node, Mapping) else (0, 0)
-    entries.append((Scalar(*place, parts[0], True), _with(None, parts[1:], laid)))
-    return Mapping(*place, tuple(entries))
+                return replace(block, entries=tuple(entries))
+    entries.append((Scalar(block.line, block.column, parts[0], True), _with(None, parts[1:], laid)))
+    return replace(block, entries=tuple(entries))
 
 
 def _replaced(node: Sequence, index: int, item: Node) -> Sequence:

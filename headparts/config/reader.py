@@ -54,7 +54,9 @@ def _tree(
     if root is None:
         raise TextError(1, 1, empty)
     if not isinstance(root, Mapping):
-        raise TextError(root.line, root.column, "the file must be a block of keys, as `schema: 1` or `record: 1`")
+        raise TextError(
+            root.line, root.column, "the file must be a block of keys, as `schema: 1` or `record: 1`"
+        )
     return root
 
 

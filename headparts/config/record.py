@@ -14,7 +14,7 @@ from .model import JobFile
 from .nodes import Mapping, Node, Scalar, Sequence, TextError
 from .notes import Notes, join
 from .reader import _bytes, _sorted, _tree
-from .record_items import CONDITIONS, NO_OPENING, STEPS, TEMPERED, Asked, Item, asked
+from .record_items import CONDITIONS, NO_OPENING, STEPS, Asked, Item, asked
 from .single_values import EMPTY_WORDS, SingleValues
 from .spec import Spec, half_width, number, temperature, text
 
@@ -162,7 +162,9 @@ class _Reader(SingleValues):
             what = f"the job file {self.job.path.name} is {key} {mine}" if mine else "the job file has none"
             if key not in entries:
                 if mine:
-                    self.notes.fault(node.line, node.column, f"job.{key}", None, f"required key is missing: {what}")
+                    self.notes.fault(
+                        node.line, node.column, f"job.{key}", None, f"required key is missing: {what}"
+                    )
             elif written[key] != mine and not (written[key] is None and not mine):
                 message = f"this is a record of {key} {shown(written[key] or '(blank)')}; {what}"
                 more = ": measure that one, or write a new form" if key == "rev" else ""
@@ -179,7 +181,8 @@ class _Reader(SingleValues):
         if not subjects:
             self.bad(node, step, "this job asks for nothing in this step")
             return None, None
-        conditions = CONDITIONS if step in TEMPERED else ()
+        grows = any(each.item.grows for items in subjects.values() for each in items)
+        conditions = CONDITIONS if grows else ()
         entries = self.entries(node, step, (*conditions, *subjects))
         for subject, items in subjects.items():
             if subject in entries:
@@ -220,7 +223,9 @@ class _Reader(SingleValues):
             return Reading(self._values(item.spec, item.shape, node, path), None, None, None, *place)
         entries = self.entries(node, path, ("v", "u", "by"))
         if "v" not in entries:
-            self.notes.fault(*place, join(path, "v"), None, "a reading needs v: {v: value, u: half-width, by: instrument}")
+            self.notes.fault(
+                *place, join(path, "v"), None, "a reading needs v: {v: value, u: half-width, by: instrument}"
+            )
             return Reading()
         values = self._values(item.spec, item.shape, entries["v"], path)
         u, by = self._how(entries, path, item)
@@ -274,9 +279,12 @@ class _Reader(SingleValues):
         if cavity is not None and cavity not in names:
             near = nearest(cavity, names)
             known = "" if near else f"; there are {', '.join(names)}"
-            self.bad(entries["cavity"], join(path, "cavity"), f"there is no cavity {shown(cavity)!r}{known}", near)
+            self.bad(
+                entries["cavity"], join(path, "cavity"), f"there is no cavity {shown(cavity)!r}{known}", near
+            )
         begun = any(value is not None for value in values)
-        if begun and cavity is None and "cavity" not in [k for k, n in entries.items() if not blank(n)]:
-            self.notes.fault(node.line, node.column, join(path, "cavity"), None, "required key is missing: the cavity that the port opened")  # fmt: skip
+        if begun and cavity is None and ("cavity" not in entries or blank(entries["cavity"])):
+            message = "required key is missing: the cavity that the port opened"
+            self.notes.fault(node.line, node.column, join(path, "cavity"), None, message)
         u, by = self._how(entries, path, item)
         return Reading(values, u, by, cavity if begun else None, node.line, node.column)

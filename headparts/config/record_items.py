@@ -25,9 +25,8 @@ STEPS = {
     "train": "Valve train fitted, before the engine is closed",
 }
 """Steps in the order of the route, with their titles."""
-TEMPERED = ("bores", "bushings", "pressed", "ports", "sleeve", "seats")
-"""Steps whose diameters are referred to 20 degC by the temperature of the part."""
 CONDITIONS = ("temperature", "gauge_temperature")
+"""What a step with sizes that are referred to 20 degC may state, of the part and of the gauge."""
 SIX = (3, 2)
 NO_OPENING = "none"
 

@@ -13,7 +13,11 @@ STEEL = 11.5e-6
 
 
 def size_at_20(
-    reading: ArrayLike, cte: ArrayLike, part: ArrayLike, gauge: ArrayLike = REFERENCE, gauge_cte: ArrayLike = STEEL
+    reading: ArrayLike,
+    cte: ArrayLike,
+    part: ArrayLike,
+    gauge: ArrayLike = REFERENCE,
+    gauge_cte: ArrayLike = STEEL,
 ) -> Result:
     """Size at 20 degC of what was read at another temperature.
 

@@ -47,7 +47,9 @@ def true_place(repair: RepairPlan) -> TruePlace:
     return placed_by(port, cavity, along, key)[0]
 
 
-def placed_by(port: Void, cavity: Void, along: float, key: str) -> tuple[TruePlace, tuple[float, float, float]]:
+def placed_by(
+    port: Void, cavity: Void, along: float, key: str
+) -> tuple[TruePlace, tuple[float, float, float]]:
     """Where a round cavity really is by the length ``along`` [mm] of its opening into a port, and its shift [mm].
 
     The shift is along the common perpendicular of the two axes. Raises MissingInput, naming ``key``, where no
