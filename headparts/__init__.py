@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from headparts.job import draw as draw
     from headparts.job import export as export
     from headparts.job.compare import compare as compare
+    from headparts.job.record_form import measure as measure
     from headparts.parts.bushing import BushingParameters as BushingParameters
     from headparts.parts.bushing import bushing as bushing
     from headparts.parts.head import head as head
@@ -47,6 +48,7 @@ _HOME = {
     "draw": "headparts.job",
     "export": "headparts.job",
     "build": "headparts.job",
+    "measure": "headparts.job.record_form",
     "compare": "headparts.job.compare",
     "largest": "headparts.sizing",
     "risk": "headparts.sizing.risk",

@@ -57,6 +57,18 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument(
         "--only", metavar="ID,...", default="", help="only these checks; a letter is its family"
     )
+    _with_record(check)
+
+    measure = _command(
+        commands, "measure", _measure, "write the inspection form of the next step, to fill in"
+    )
+    measure.add_argument("job", help="job file")
+    which = measure.add_mutually_exclusive_group()
+    which.add_argument("--step", metavar="NAME", help="the form of this step instead")
+    which.add_argument("--all", dest="all_steps", action="store_true", help="the whole form")
+    measure.add_argument("--with", dest="record", metavar="RECORD", help="carry on its readings")
+    measure.add_argument("-o", "--output", metavar="FILE", help="write there instead of to the screen")
+    measure.add_argument("--force", action="store_true", help="replace a file that is in the way")
 
     for name, run, text in (
         ("draw", _draw, "draw the parts: DXF, SVG and PDF"),
@@ -155,7 +167,17 @@ def _command(commands: Any, name: str, run: Any, text: str) -> argparse.Argument
     return command
 
 
+def _with_record(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--with",
+        dest="record",
+        metavar="RECORD",
+        help="inspection record: its readings replace what was planned",
+    )
+
+
 def _writing(command: argparse.ArgumentParser) -> None:
+    _with_record(command)
     command.add_argument("-o", "--output", metavar="DIR", help="folder; default exports/<job id>")
     command.add_argument(
         "--draft", action="store_true", help="also write, marked, what an unaccepted FAIL withholds"
@@ -180,12 +202,30 @@ def _check(options: argparse.Namespace) -> int:
     from headparts.reports.terminal import Terminal, print_summary
 
     step = Terminal(sys.stderr).step
-    result = check(options.job, only=options.only.split(","), step=step, two_processes=True)
+    result = check(
+        options.job, only=options.only.split(","), step=step, two_processes=True, record=options.record
+    )
     if options.json:
         print(to_json(result))
     else:
         print_summary(result.report, Terminal(sys.stdout))
     return FAILED if result.failed else 0
+
+
+def _measure(options: argparse.Namespace) -> int:
+    from headparts.job.record_form import measure
+
+    text = measure(
+        options.job,
+        options.record,
+        options.step,
+        all_steps=options.all_steps,
+        output=options.output,
+        force=options.force,
+    )
+    if options.output is None:
+        sys.stdout.write(text)
+    return 0
 
 
 def _draw(options: argparse.Namespace) -> int:
@@ -210,7 +250,15 @@ def _written(run: Any, options: argparse.Namespace, *parts: list[str]) -> int:
     from headparts.reports.terminal import Terminal, print_parts, print_summary
 
     step = Terminal(sys.stderr).step
-    result = run(options.job, *parts, options.output, draft=options.draft, force=options.force, step=step)
+    result = run(
+        options.job,
+        *parts,
+        options.output,
+        draft=options.draft,
+        force=options.force,
+        record=options.record,
+        step=step,
+    )
     terminal = Terminal(sys.stdout)
     print_summary(result.report, terminal)
     print_parts(result.report, terminal)

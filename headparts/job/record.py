@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
+from headparts.checks.changes import FindingChange, findings_changed
 from headparts.checks.context import Context
 from headparts.checks.finding import SAME, Finding
 from headparts.checks.run import run_checks
@@ -18,8 +19,9 @@ from headparts.errors import HeadpartsError, ParameterError
 from headparts.job.record_changes import what_it_changes
 from headparts.job.record_expected import Expected, expected
 from headparts.job.record_use import Made, lay_over, usual_u
+from headparts.job.results import RunResult
 from headparts.plan import Plan
-from headparts.reports.record import NOTED, OUTSIDE, WITHIN, Change, RecordRow, RecordTable
+from headparts.reports.record import NOTED, OUTSIDE, WITHIN, RecordRow, RecordTable
 from headparts.tables.instruments import instruments
 from headparts.tables.shop_tolerances import shop_tolerance
 
@@ -58,29 +60,35 @@ def recorded(job: str | Path | JobFile, record: str | Path) -> Recorded:
     return Recorded(made, tuple(rows), _window(made.plan))
 
 
-def table_of(found: Recorded, planned: Sequence[Finding], findings: Sequence[Finding]) -> RecordTable:
-    """The record's table with what changed against the plan."""
+def beside_plan(result: RunResult, found: Recorded, only: Sequence[str] = ()) -> RunResult:
+    """The result of the job as made, with the record's table and what changed against the plan."""
+    planned = run_checks(Context(found.planned), only)
+    own = {each.id for each in result.findings} & {"Q05", "Q06"}  # run where files are written, once
+    made = [each for each in result.findings if each.id not in own]
     record, window = found.made.record, found.window
-    return RecordTable(
+    table = RecordTable(
         file=record.path.name,
         sha256=record.sha256,
         date=record.date,
         measured_by=record.measured_by,
         rows=found.rows,
-        changes=tuple(changes(planned, findings)),
+        changes=tuple(changes([each for each in planned if each.id not in own], made)),
         spacer="" if window is None else str(window),
         spacer_window=None if window is None else {**asdict(window), "is_empty": window.is_empty},
         remarks=found.made.remarks,
     )
+    findings = _said(result.findings, found)
+    report = replace(result.report, findings=tuple(findings), record=table)
+    if table.outside:
+        names = ", ".join(row.key for row in table.outside)
+        report = replace(
+            report, remarks=(f"Outside what is allowed by the record: {names}.", *report.remarks)
+        )
+    return replace(result, findings=findings, report=report)
 
 
-def planned_findings(found: Recorded, only: Sequence[str] = ()) -> list[Finding]:
-    """The findings of the job as planned."""
-    return run_checks(Context(found.planned), only)
-
-
-def noted(findings: Sequence[Finding], found: Recorded) -> list[Finding]:
-    """The findings of the job as made; M07 says why it did not run where a step has no temperature."""
+def _said(findings: Sequence[Finding], found: Recorded) -> list[Finding]:
+    """M07 says why it did not run where a step of the record has no temperature."""
     silent = "a step of the record has diameters but no temperature"
     open_ones = any("no temperature given" in remark for remark in found.made.remarks)
     return [
@@ -89,21 +97,11 @@ def noted(findings: Sequence[Finding], found: Recorded) -> list[Finding]:
     ]
 
 
-def changes(planned: Sequence[Finding], made: Sequence[Finding]) -> list[Change]:
-    """Findings whose verdict is another one, with both values, in the order of the table."""
-    before, after = ({each.key: each for each in findings} for findings in (planned, made))
-    found = []
-    for key in dict.fromkeys((*before, *after)):
-        old, new = before.get(key), after.get(key)
-        verdicts = old.verdict if old else "", new.verdict if new else ""
-        if verdicts[0] != verdicts[1]:
-            values = old.value if old else None, new.value if new else None
-            unit = (new or old).unit  # type: ignore[union-attr]
-            id_, subject, case, quantity = key
-            found.append(
-                Change(id_, subject, case, quantity, unit, verdicts[0], values[0], verdicts[1], values[1])
-            )
-    return found
+def changes(planned: Sequence[Finding], made: Sequence[Finding]) -> list[FindingChange]:
+    """Findings whose verdict is another one, that appear or are gone; the worst first."""
+    return [
+        each for each in findings_changed(planned, made) if {"verdict", "appeared", "gone"} & set(each.kinds)
+    ]
 
 
 def _window(plan: Plan) -> SpacerWindow | None:

@@ -188,18 +188,24 @@ def _reading(each: Asked, plan: Expected, reading: Reading | None, job: Plan) ->
     if each.item.words:
         yield f"    {each.item.key}: {_word(None if reading is None else reading.words)}"
         return
-    by = rule.instrument if reading is None else reading.by
+    u, by = (reading.u, reading.by) if reading is not None else _instrument(each, rule.instrument, job)
     usual = ""
-    if by is not None and by in instruments():
+    if by is not None and u is None and by in instruments():
         value, its_unit = half_width(by)
         usual = f"   # +-{value:g} {its_unit} (usual)"
-    how = f", u: {_number(reading.u)}" if reading is not None and reading.u is not None else ""
+    how = f", u: {_number(u)}" if u is not None else ""
     how += f", by: {_word(by)}"
     if each.item.key == "opening":
         yield f"    opening: {_opening(each, reading, how, job)}{usual}"
         return
     values = None if reading is None else reading.values
     yield f"    {each.item.key}: {{v: {_values(each.item.shape, values)}{how}}}{usual}"
+
+
+def _instrument(each: Asked, usual: str, job: Plan) -> tuple[float | None, str | None]:
+    """Half-width and instrument to propose: of the cover those with which the job itself measured it."""
+    before = job.job.quantities.get("rocker.cover_clearance") if each.item.key == "cover_left" else None
+    return (None, usual or None) if before is None or before.by is None else (before.u, before.by)
 
 
 def _opening(each: Asked, reading: Reading | None, how: str, job: Plan) -> str:

@@ -26,7 +26,8 @@ class RunResult:
     """One run of one job: ``findings`` in the table's order, ``derived`` (subject, quantity, value, unit).
 
     ``bodies`` holds the solids and their clashes when they were built; ``folder`` and ``written`` say where
-    files went. ``failed`` is True when a check fails that the job does not accept, or two bodies clash.
+    files went. ``failed`` is True when a check fails that the job does not accept, two bodies clash, or a reading of
+    the record is outside what is allowed.
     """
 
     plan: Plan
@@ -45,7 +46,12 @@ class RunResult:
     def failed(self) -> bool:
         """Whether something fails that the job does not accept."""
         clash = self.bodies is not None and self.bodies.fails
-        return clash or any(finding.verdict == "fail" for finding in self.findings)
+        record = self.report.record
+        return (
+            clash
+            or (record is not None and bool(record.outside))
+            or any(finding.verdict == "fail" for finding in self.findings)
+        )
 
 
 def to_dict(result: RunResult) -> dict[str, Any]:
@@ -69,6 +75,8 @@ def to_dict(result: RunResult) -> dict[str, Any]:
         "counts": counts(result.findings),
         "remarks": list(result.report.remarks),
     }
+    if result.report.record is not None:
+        made["record"] = result.report.record.as_json()
     if result.bodies is not None:
         made["clashes"] = [
             {

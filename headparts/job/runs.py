@@ -21,6 +21,7 @@ from headparts.plan.given_head import read_files
 
 if TYPE_CHECKING:  # loaded by the runs that build solids
     from headparts.job.bodies import Bodies
+    from headparts.job.record import Recorded
     from headparts.sizing.risk_result import Risk
 
 Step = Callable[[str], AbstractContextManager[Any]]
@@ -37,23 +38,25 @@ def check(
     solids: bool = True,
     step: Step = _silent,
     two_processes: bool = False,
+    record: str | Path | None = None,
 ) -> RunResult:
     """Judge a job: every check, and with ``solids`` every pair of bodies where the job describes a head.
 
     How far apart bodies stand that do not meet is left to ``build``. ``only`` keeps some checks (an id, or a
     letter for a family) and leaves the bodies out. ``two_processes`` works out the findings in a second process
     while this one builds the bodies (a script that asks for it needs the usual guard round its main part).
-    Raises JobFileError for a bad file, ParameterError for a check that there is not.
+    ``record``: an inspection record whose readings take the place of what was planned. Raises JobFileError for a bad
+    file, ParameterError for a check that there is not.
     """
     with step("read the job file"):
-        plan = _plan(job)
+        plan, found = _planned(job, record)
     only = [item for item in only if item]
     with_bodies = (
         solids
         and not only
         and (plan.inputs.get("head.outline") is not None or plan.inputs.get("head.solid") is not None)
     )
-    if two_processes and with_bodies:
+    if two_processes and with_bodies and found is None:
         from headparts.job.apart import findings_apart
 
         later = findings_apart(str(plan.job.path))
@@ -66,9 +69,9 @@ def check(
         except ValueError as error:
             raise ParameterError("only", ",".join(only), str(error)) from error
     if not with_bodies:
-        return _result(plan, findings, None, [])
+        return _beside_plan(_result(plan, findings, None, []), found, only)
     with step("build the bodies and look for clashes"):
-        return _result(plan, findings, *_looked_at(plan))
+        return _beside_plan(_result(plan, findings, *_looked_at(plan)), found, only)
 
 
 def _looked_at(plan: Plan) -> tuple[Bodies | None, list[str]]:
@@ -88,16 +91,17 @@ def draw(
     *,
     draft: bool = False,
     force: bool = False,
+    record: str | Path | None = None,
     step: Step = _silent,
 ) -> RunResult:
     """Draw the parts named (all by default): DXF, SVG and PDF of each sheet.
 
     Sheets are always written, stamped NOT RELEASED while a FAIL is not accepted; ``draft`` changes nothing
-    here and stands for what it does in ``export`` and ``build``.
+    here and stands for what it does in ``export`` and ``build``. With a ``record`` they show the job as measured.
     """
     from headparts.job.drawing import drawn_files
 
-    return _one_kind(job, parts, folder, force, step, "draw", "Q05", drawn_files)
+    return _one_kind(job, record, parts, folder, force, step, "draw", "Q05", drawn_files)
 
 
 def export(
@@ -107,16 +111,20 @@ def export(
     *,
     draft: bool = False,
     force: bool = False,
+    record: str | Path | None = None,
     step: Step = _silent,
 ) -> RunResult:
     """Export the models named (those of the job's ``export`` block by default): STEP and STL."""
     from headparts.job.models import model_files
 
-    return _one_kind(job, parts, folder, force, step, "export", "Q06", partial(model_files, draft=draft))
+    return _one_kind(
+        job, record, parts, folder, force, step, "export", "Q06", partial(model_files, draft=draft)
+    )
 
 
 def _one_kind(
     job: str | Path | JobFile,
+    record: str | Path | None,
     parts: Sequence[str],
     folder: str | Path | None,
     force: bool,
@@ -129,14 +137,14 @@ def _one_kind(
     from headparts.job.writing import default_folder, write_run
 
     with step("read the job file"):
-        plan = _plan(job)
+        plan, found = _planned(job, record)
     with step("check"):
         findings = run_checks(Context(plan))
     with step("build the parts"):
         bodies = _bodies(plan, parts)
     with step(what):
         files, judged = make(plan, bodies, findings, parts)
-    result = _result(plan, [*_without(findings, own_check), *judged], bodies, [])
+    result = _beside_plan(_result(plan, [*_without(findings, own_check), *judged], bodies, []), found)
     with step("write"):
         return write_run(result, files, folder or default_folder(plan.job), force=force, partial=True)
 
@@ -147,9 +155,10 @@ def build(
     *,
     draft: bool = False,
     force: bool = False,
+    record: str | Path | None = None,
     step: Step = _silent,
 ) -> RunResult:
-    """Check, draw, export and report: the whole kit of one job."""
+    """Check, draw, export and report: the whole kit of one job, with a ``record`` as measured."""
     from headparts.job.bodies import build_bodies
     from headparts.job.drawing import drawn_files
     from headparts.job.models import model_files
@@ -157,7 +166,7 @@ def build(
     from headparts.job.writing import default_folder, write_run
 
     with step("read the job file"):
-        plan = _plan(job)
+        plan, found = _planned(job, record)
     with step("check"):
         context = Context(plan)
         findings = run_checks(context)
@@ -173,7 +182,7 @@ def build(
         models, file_findings = model_files(plan, bodies, findings, draft=draft)
     whole = [*_without(findings, "Q05", "Q06"), *sheet_findings, *file_findings]
     result = _result(plan, whole, bodies, remarks)
-    result = replace(result, report=replace(result.report, risk=risk))
+    result = _beside_plan(replace(result, report=replace(result.report, risk=risk)), found)
     with step("write"):
         return write_run(
             result, [*sheets, *models], folder or default_folder(plan.job), force=force, partial=False
@@ -198,6 +207,26 @@ def _plan(job: str | Path | JobFile) -> Plan:
     plan = plan_job(job if isinstance(job, JobFile) else read_job(job))
     read_files(plan.job)
     return plan
+
+
+def _planned(job: str | Path | JobFile, record: str | Path | None) -> tuple[Plan, Recorded | None]:
+    """The plan of the job, and with a record the plan of the job as made."""
+    if record is None:
+        return _plan(job), None
+    from headparts.job.record import recorded
+
+    found = recorded(job, record)
+    read_files(found.planned.job)
+    return found.plan, found
+
+
+def _beside_plan(result: RunResult, found: Recorded | None, only: Sequence[str] = ()) -> RunResult:
+    """The result with planned against made, where there is a record."""
+    if found is None:
+        return result
+    from headparts.job.record import beside_plan
+
+    return beside_plan(result, found, only)
 
 
 def _bodies(plan: Plan, only: Sequence[str]) -> Bodies:

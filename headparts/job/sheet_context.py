@@ -17,6 +17,9 @@ from headparts.sheets.context import SheetContext, Tolerance
 from headparts.tables.hazards import caution
 from headparts.tables.iso286 import deviations
 
+SAME_SIZE = 1e-9
+"""Limits of a turned size that cross by less than this do not [mm]."""
+
 
 def base_context(
     plan: Plan, findings: Sequence[Finding], bodies: Bodies, number: int, of: int
@@ -101,8 +104,13 @@ def bushing_context(context: SheetContext, plan: Plan, part: Part, station: Stat
             fit = make(station)
         except MissingInput:
             continue
-        tolerances[size] = band_of(fit)
         which = "Body" if size == "body_diameter" else "Shank"
+        if fit.lower > fit.upper + SAME_SIZE:
+            notes.append(
+                f"{which}: no diameter suits the bore as measured (F12): rebore, do not turn to this sheet"
+            )
+            continue
+        tolerances[size] = band_of(fit)
         notes.append(
             f"{which}: bore {fit.bore:.3f}, interference {fit.interference:.3f} on the diameter "
             f"({fit.loose:.3f} to {fit.tight:.3f})"
@@ -138,6 +146,10 @@ def _selective(plan: Plan, station: StationPlan) -> list[str]:
         low, high = local_window(station)
         fit = body_fit(station)
     except MissingInput:
+        return []
+    if station.inputs.get("measured.body_od") is not None:
+        return ["Body diameter as measured: mean, least and greatest of six readings"]
+    if fit.lower > fit.upper + SAME_SIZE:
         return []
     if fit.from_readings:
         return [
@@ -189,12 +201,16 @@ def spacer_context(context: SheetContext, plan: Plan) -> SheetContext:
 
 
 def head_context(context: SheetContext, plan: Plan) -> SheetContext:
-    """Tolerances of the head's bores: H7 for body and shank (nominal; the bushing is turned to what is measured)."""
+    """Tolerances of the head's bores: H7 for body and shank (nominal; the bushing is turned to what is measured).
+
+    A bore that the job gives as measured, with its instrument, has no tolerance any more.
+    """
     tolerances: dict[str, Tolerance] = {}
     for name, station in plan.stations.items():
         for cut, key in (("body_bore", "bushing.body.dia"), ("shank_bore", "bushing.shank.dia")):
             diameter = station.inputs.get(key)
-            if diameter is not None:
+            stated = plan.job.quantities.get(station.inputs.path(key))
+            if diameter is not None and (stated is None or stated.by is None):
                 lower, upper = deviations(float(diameter), "H7")
                 tolerances[f"{cut}_{name}_diameter"] = Tolerance(fit="H7", lower=lower, upper=upper)
     return replace(

@@ -11,6 +11,7 @@ from headparts.tables.hazards import NOT_A_TEST, Caution
 
 if TYPE_CHECKING:  # files are only listed by the runs that write some
     from headparts.exports.manifest import FileEntry
+    from headparts.reports.record import RecordTable
     from headparts.sizing.risk_result import Risk
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
@@ -155,6 +156,7 @@ class Report:
         proof: of the head; None when no head was cut.
         risk: of walls below their limits; None where it was not asked or would take too long (a remark says so).
         materials: the job's values beside the table's.
+        record: planned against made, where the run has an inspection record.
         remarks: plain sentences worth saying at the top (a small engine without a scale, for one).
     """
 
@@ -174,6 +176,7 @@ class Report:
     remarks: Sequence[str] = ()
     risk: Risk | None = None
     materials: Sequence[MaterialRow] = ()
+    record: RecordTable | None = None
 
     @property
     def unmeant(self) -> tuple[ClashRow, ...]:

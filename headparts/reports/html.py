@@ -8,7 +8,7 @@ from importlib.resources import files
 
 from headparts.reports.content import COMPETENT, VERDICT_WORDS, Report, counts, is_starred
 from headparts.reports.html_findings import attention, quiet
-from headparts.reports.html_tables import derived, materials, models, risk
+from headparts.reports.html_tables import derived, materials, models, record, risk
 from headparts.reports.html_tables import files as files_table
 from headparts.reports.markup import Html, join, link, picture, tag
 from headparts.reports.numbers import words
@@ -36,6 +36,7 @@ def to_html(report: Report) -> str:
     )
     sections = (
         _top(report),
+        record(report),
         attention(report),
         _pictures(report),
         models(report),

@@ -27,6 +27,9 @@ from headparts.reports.numbers import (
     value_of,
     words,
 )
+from headparts.reports.record import CHANGE_COLUMNS, change_cells
+from headparts.reports.record import COLUMNS as RECORD_COLUMNS
+from headparts.reports.record import cells as record_cells
 from headparts.reports.risk import COLUMNS, summary, table_rows
 from headparts.tables.hazards import LOCAL_CODES
 
@@ -59,6 +62,7 @@ def to_markdown(report: Report) -> str:
             f"Clash: {clash.first} and {clash.second} share {number(clash.volume, 'mm3')} mm3. {clash.note}"
         )
         lines += [f"**{safe(text)}**", ""]
+    lines += _record(report)
     lines += _findings(report.findings)
     lines += _models(report)
     if report.risk is not None:
@@ -208,6 +212,20 @@ def _models(report: Report) -> list[str]:
             for each in report.clearances
         ]
         lines += _table(["Body", "Body", "Clearance mm", "At least mm", "How"], near)
+    return lines
+
+
+def _record(report: Report) -> list[str]:
+    found = report.record
+    if found is None:
+        return []
+    lines = ["## Planned against made", ""]
+    lines += _table(RECORD_COLUMNS, [record_cells(row) for row in found.rows])
+    for text in (found.spacer, *found.remarks):
+        lines += [safe(text), ""] if text else []
+    if found.changes:
+        lines += ["### Verdicts that the readings change", ""]
+        lines += _table(CHANGE_COLUMNS, [change_cells(change) for change in found.changes])
     return lines
 
 

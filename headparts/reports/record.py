@@ -7,14 +7,16 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
-from headparts.reports.numbers import clean, number, words
+from headparts.checks.changes import FindingChange
+from headparts.reports.content import VERDICT_WORDS
+from headparts.reports.numbers import clean, value_of, words
 
 if TYPE_CHECKING:
     from headparts.reports.terminal import Terminal
 
 WITHIN, OUTSIDE, OPEN, NOTED = "within", "outside", "not measured", "recorded"
 COLUMNS = ("Step", "Reading", "Planned", "Allowed", "Made", "Deviation", "Verdict", "What it changes")
-CHANGE_COLUMNS = ("Check", "Planned", "", "As made", "")
+CHANGE_COLUMNS = ("Check", "Planned", "Value", "As made", "Value")
 _PAINT = {WITHIN: "pass", OUTSIDE: "fail", OPEN: "not_run", NOTED: "info"}
 
 
@@ -47,30 +49,19 @@ class RecordRow:
 
 
 @dataclass(frozen=True)
-class Change:
-    """A finding whose verdict is another one with the readings than by the plan."""
-
-    id: str
-    subject: str
-    case: str
-    quantity: str
-    unit: str
-    planned_verdict: str
-    planned_value: float | None
-    made_verdict: str
-    made_value: float | None
-
-
-@dataclass(frozen=True)
 class RecordTable:
-    """A record beside the plan. ``spacer``: which thicknesses keep the rules with what was measured, in words."""
+    """A record beside the plan.
+
+    ``changes``: findings whose verdict is another one with the readings than by the plan. ``spacer``: which
+    thicknesses keep the rules with what was measured, in words.
+    """
 
     file: str
     sha256: str
     date: str | None
     measured_by: str | None
     rows: tuple[RecordRow, ...]
-    changes: tuple[Change, ...] = ()
+    changes: tuple[FindingChange, ...] = ()
     spacer: str = ""
     spacer_window: dict[str, Any] | None = None
     remarks: tuple[str, ...] = ()
@@ -82,8 +73,16 @@ class RecordTable:
 
     def as_json(self) -> dict[str, Any]:
         """Plain data; numbers or null."""
-        made = asdict(self)
-        made["readings"] = made.pop("rows")
+        made = {
+            "file": self.file,
+            "sha256": self.sha256,
+            "date": self.date,
+            "measured_by": self.measured_by,
+            "readings": [asdict(row) for row in self.rows],
+            "changed": [change.as_json() for change in self.changes],
+            "spacer_window": self.spacer_window,
+            "remarks": list(self.remarks),
+        }
         made["counts"] = {
             verdict: sum(row.verdict == verdict for row in self.rows)
             for verdict in (OUTSIDE, OPEN, NOTED, WITHIN)
@@ -164,16 +163,15 @@ def _moved(row: RecordRow) -> bool:
     )
 
 
-def change_cells(change: Change) -> tuple[str, ...]:
-    """The cells of a changed finding under ``CHANGE_COLUMNS``."""
-    case = "" if change.case == "nominal" else f" [{change.case}]"
-    return (
-        f"{change.id} {change.subject} {change.quantity}{case}",
-        words(change.planned_verdict),
-        number(change.planned_value, change.unit),
-        words(change.made_verdict),
-        number(change.made_value, change.unit),
-    )
+def change_cells(change: FindingChange) -> tuple[str, ...]:
+    """The cells of a finding of another verdict under ``CHANGE_COLUMNS``."""
+    one = change.one
+    case = "" if one.case == "nominal" else f" [{one.case}]"
+    sides = [
+        ("-", "-") if each is None else (VERDICT_WORDS[each.verdict], value_of(each))
+        for each in (change.before, change.after)
+    ]
+    return (f"{one.id} {one.subject} {one.quantity}{case}", *sides[0], *sides[1])
 
 
 def print_record(table: RecordTable, terminal: Terminal) -> None:

@@ -13,6 +13,7 @@ from typing import TextIO
 from headparts.checks.finding import Finding
 from headparts.reports.content import NONE_HERE, VERDICT_WORDS, Report, counts, in_order, is_starred
 from headparts.reports.numbers import bounds_text, clean, limit_text, number, star_text, value_of
+from headparts.reports.record import print_record
 
 _PAINT = {"fail": "1;31", "warn": "33", "not_run": "35", "info": "36", "pass": "32"}
 _NARROW = 48
@@ -81,6 +82,8 @@ def print_summary(report: Report, terminal: Terminal) -> None:
     for clash in report.unmeant:
         text = f"{clash.first} and {clash.second} share {number(clash.volume, 'mm3')} mm3"
         terminal.line(f"{terminal.paint('CLASH', 'fail' if clash.stops else 'warn')} {clean(text)}")
+    if report.record is not None:
+        print_record(report.record, terminal)
     print_findings(report.findings, terminal)
     print_counts(report.findings, terminal)
     if report.stamp:

@@ -310,7 +310,7 @@ def _window_rows(size: Dimension, scale: float, s: float, a: Point, body: float)
 
 def _notes(part: Any, context: SheetContext, readings: Readings) -> Iterator[str]:
     yield "Sizes are those to be turned, before pressing; body and shank carry their interference (on the diameter)."
-    if "body_diameter" not in context.tolerances:
+    if "body_diameter" not in context.tolerances and not any(n.startswith("Body:") for n in context.notes):
         yield "Body diameter: no fit is given; turn to the measured bore and agree the interference first."
     if context.pre_bore is not None:
         yield (
