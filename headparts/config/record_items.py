@@ -134,10 +134,12 @@ def _of_station(job: JobFile, step: str, name: str, station: Station) -> Iterato
     seat = all(given(f"bushing.seat.{key}") for key in ("s_outer", "width", "angle"))
     wanted: dict[str, bool] = {}
     if step == "as_found":
-        bored = given("axis") and given("bushing.body.dia")
+        tip_asked = given("valve.gauge_to_tip") and not (given("old.tip_z") or given("old.tip_s"))
+        # `old` has no meaning without its tip height: a job that asks for none is not asked for old bores
+        bored = given("axis") and given("bushing.body.dia") and (given("old") or tip_asked)
         wanted = {
             "axis": bored and not leans(station) and not given("old.axis"),
-            tip: given("valve.gauge_to_tip") and not (given("old.tip_z") or given("old.tip_s")),
+            tip: tip_asked,
             "body_bore": bored and not given("old.body_bore"),
             "shank_bore": bored and given("bushing.shank.dia") and not given("old.shank_bore"),
             "body_len": bored and given("bushing.body.len") and not given("old.body_len"),
@@ -150,12 +152,13 @@ def _of_station(job: JobFile, step: str, name: str, station: Station) -> Iterato
         }
     elif step == "bushings":
         stem = job.quantities.get(f"stations.{name}.valve.stem")
+        fitted = given("bushing.guide.bore") or job.job.status == "as_built"
         wanted = {
             "body_od": given("bushing.body.dia") and job.get("fits.body") is not None,
             "shank_od": given("bushing.shank.dia") and job.get("fits.shank") is not None,
             "body_len": given("bushing.body.len"),
             "guide_bore": given("bushing.guide.bore"),
-            "stem": stem is not None and (stem.u is None or stem.by is None),
+            "stem": fitted and stem is not None and (stem.u is None or stem.by is None),
         }
     elif step == "pressed":
         wanted = {
