@@ -155,12 +155,13 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         unproven = wall.remark or ("" if wall.proven else "unproven: the bounds have not met")
         unproven = unproven or trimmed_note(context, wall)
         across, at = metal_of(context, pair, sleeve_pairs(context), SLEEVED)
+        limit = own_limit(context, "", pair.limit)
         yield context.judge(
             "S08",
             pair.subject,
             "wall",
             value,
-            limit=own_limit(context, "", pair.limit),
+            limit=limit,
             at=at,
             bounds=bounds_of(wall) if value is not None else None,
             method=wall.method,
@@ -179,7 +180,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             "worst_case",
             None if value is None else value - off,
             name="worst_case",
-            limit=own_limit(context, "worst_case", worst_limits(context, pair.limit, "W07", 0.6, True)),
+            limit=own_limit(context, "worst_case", worst_limits(context, limit, "W07", 0.6, True)),
             at=wall.at,
             bounds=bounds_of(wall, off) if value is not None else None,
             method="wall less the sum of half-widths",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from headparts.checks.context import Context
 from headparts.checks.cover_notes import cover_note, measured_note
@@ -158,13 +158,13 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
 
 def _cover_limit(context: Context, repair: RepairPlan, quantity: str) -> UsedLimit:
     own = context.limits.given("S05", "" if quantity == "cover_inner" else quantity)
-    if own is None:
-        own = context.limits.given("S05")
-    limit = context.limits.use("S05", "cover_inner")
+    if own is None and not isinstance(context.limits.by_id.get("S05"), Mapping):
+        own = context.limits.given("S05")  # a plain number is for both ends, a named one for its own
+    default = context.limits.use("S05", "cover_inner").default
     if own is not None:
-        return UsedLimit(own, limit.default, None, True)
+        return UsedLimit(own, default, None, True)
     beyond = repair.inputs.get("bond.cover_beyond")
-    return limit if beyond is None else UsedLimit(float(beyond), limit.default, None, False)
+    return UsedLimit(default if beyond is None else float(beyond), default, None, False)
 
 
 @check("S06", per="repair")

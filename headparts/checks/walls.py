@@ -62,7 +62,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         )
     short = _number(pair) - wall.value
     notes = [wall.remark or ("" if wall.proven else "unproven: the bounds have not met")]
-    if pair.check == "W01" and wall.value < 0.5 and pair.limit.given:
+    if pair.check == "W01" and wall.value < 0.5 - SAME and pair.limit.given:
         notes.append("the web is below 0.5: a risk taken knowingly")
     if pair.check == "W06" and pair.cavity is not None and pair.cavity.tap_dia is None:
         notes.append("the drilled hole is not given: only the thread's cylinder was measured")

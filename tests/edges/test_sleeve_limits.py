@@ -7,7 +7,7 @@ from math import sqrt
 import pytest
 
 from edges.blocks import SLEEVED
-from edges.case import Edge, Told, all_found, found
+from edges.case import Edge, Told, all_found, found, judged
 
 TUBE = "repairs.tube.sleeve"
 OD, ID, HIGH, LOW = f"{TUBE}.od", f"{TUBE}.id", f"{TUBE}.od_tol.1", f"{TUBE}.od_tol.0"
@@ -69,7 +69,7 @@ EDGES = [
     edge("S02", "pressure_over_buckling", {HIGH: FREE * contact_share(12.0, 11.4)} | SIZES, 1, 1.0, "WARN",
          "interference times Lame = E/(4 (1 - nu^2)) (t/r)^3", "free", "free", f"{TUBE}.id", **PRESSED),
     edge("S02", "pressure_over_buckling", {HIGH: BACKED * contact_share(12.0, 11.4)} | SIZES, 1, 1.0, "FAIL",
-         "interference times Lame = E/(1 - nu^2) (t/od)^2.2", "", "backed", **PRESSED),
+         "interference times Lame = E/(1 - nu^2) (t/od)^2.2", "", "backed", f"{TUBE}.id", **PRESSED),
     edge("S02", "pressure_over_buckling", {HIGH: 0.5 * BACKED * contact_share(12.0, 11.4)} | SIZES, 1, 0.5,
          "FAIL", "half of it", "", "backed", label="by id", limits={"S02": 0.5}, **PRESSED),
     edge("S02", "pressure_over_buckling", {HIGH: 2.0 * FREE * contact_share(12.0, 11.4)} | SIZES, 1, 2.0,
@@ -192,6 +192,23 @@ def test_cover_not_run_without_its_inputs(tmp_path):
     none = found(tmp_path, SLEEVED, {"repairs.tube.cause": None}, "S05", "tube", "cover_inner")
     assert (none.verdict, none.value) == ("not_run", None)
     assert "repairs.tube.cause.cavity" in none.missing
+
+
+@pytest.mark.parametrize(
+    ("limits", "inner", "outer"),
+    [({"cover_inner": 2.0}, 2.0, 3.0), ({"cover_outer": 2.0}, 3.0, 2.0), (2.0, 2.0, 2.0)],
+    ids=str,
+)
+def test_a_cover_named_alone_is_its_ends_alone(limits, inner, outer, tmp_path):
+    for quantity, limit in (("cover_inner", inner), ("cover_outer", outer)):
+        rows = all_found(tmp_path, SLEEVED, {"limits": {"S05": limits}}, "S05", "tube", quantity)
+        assert [row.limit for row in rows] == [limit, limit]  # nominal and worst
+
+
+@pytest.mark.parametrize("check", [f"S{number:02}" for number in range(1, 13)])
+def test_no_repair_is_one_row_not_run(check, tmp_path):
+    (row,) = judged(tmp_path, SLEEVED, {"repairs": None}, check)
+    assert (row.subject, row.verdict, row.value, row.note) == ("job", "not_run", None, "none in this job")
 
 
 def test_a_bonded_exhaust_fails_whatever_its_reserve(tmp_path):

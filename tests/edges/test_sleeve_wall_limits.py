@@ -129,6 +129,8 @@ BEHIND = [
     worst("unknown", 0.9, "unknown 0.6 x 1.5"),
     worst("gas", 0.5, "floor", limits={"W02": 0.7}),
     worst("gas", 0.585, "0.6 x 1.5 x 0.65", limits={"scale": 0.65}),
+    worst("gas", 1.2, "0.6 of S08's own 2.0", limits={"S08": 2.0, "scale": 0.65}),
+    worst("gas", 0.5, "floor of S08's own 0.8", limits={"S08": 0.8}),
     worst("gas", 0.4, "by name", limits={"S08": {"worst_case": 0.4}}),
     worst("gas", 0.9, "half the oversize more", off=0.54, process__oversize=0.1),
     worst("gas", 0.9, "no u of its own: cast 0.40", off=0.77, head__cavities__hole__u=None),

@@ -11,7 +11,7 @@ from math import radians, tan
 import pytest
 
 from edges.blocks import ONE, PORT, PORTS, TWO
-from edges.case import Edge
+from edges.case import Edge, found, judged
 
 Y = "head.cavities.hole.axis.p.1"
 KIND = "head.cavities.hole.kind"
@@ -164,6 +164,19 @@ OUTSIDE = [
     ),
     moved(
         "W05",
+        "outside~port_intake",
+        {CORE: 4.5},
+        -1,
+        1.5,
+        "gaps from z = 5.5 on: the port's side at y = 3 counts, the core's side x = 50 that it leaves by does not",
+        label="fin gap beside a port",
+        step=1e-6,
+        **PORT,
+        head__core=FINNED,
+        head__fins={"z": [4.0, 30.0], "pitch": 4.0, "thick": 1.5},
+    ),
+    moved(
+        "W05",
         "body_bore_intake~outside",
         {CORE: 6.5},
         -1,
@@ -197,6 +210,7 @@ POCKETS = [
         f"floor at {13.0 + limit}, port's top at 13, both where the pocket r 8 stands out beyond the body r 5",
         f"pocket {limit}",
         step=1e-6,
+        drop="stations.intake.port.dia" if not limits else "",
         **PORT,
         **{LEN: 12.0, FLOOR: {"pocket": {"dia": 16.0, "floor_s": 20.0}}},
         **limits,
@@ -249,3 +263,26 @@ def test_both_sides_of_the_limit(edge, tmp_path):
 @pytest.mark.parametrize("edge", [edge for edge in EVERY if edge.drop], ids=str)
 def test_not_run_without_its_input(edge, tmp_path):
     edge.is_not_run(tmp_path)
+
+
+def test_a_web_below_half_is_noted_as_a_risk_taken(tmp_path):
+    """Only where the job has lowered the limit: 0.5 is no such web, a smallest step less is one."""
+    for wall, noted in ((0.5, False), (0.5 - 1e-8, True)):
+        changes = {X: -10.0 + wall, "limits": {"W01": 0.3}}
+        row = found(tmp_path, TWO, changes, "W01", WEB, "wall")
+        assert ("below 0.5" in row.note) is noted
+    row = found(tmp_path, TWO, {X: -9.6}, "W01", WEB, "wall")
+    assert row.verdict == "fail"
+    assert "below 0.5" not in row.note
+
+
+@pytest.mark.parametrize("check", ["W02", "W03", "W04", "W06", "W09"])
+def test_no_cavity_of_a_kind_is_one_row_not_run(check, tmp_path):
+    (row,) = judged(tmp_path, ONE, BARE, check)
+    assert (row.subject, row.verdict, row.value, row.note) == ("job", "not_run", None, "none in this job")
+
+
+@pytest.mark.parametrize("check", ["W01", "W11"])
+def test_one_station_has_no_other(check, tmp_path):
+    (row,) = judged(tmp_path, ONE, {}, check)
+    assert (row.verdict, row.value, row.missing) == ("not_run", None, ("stations.exhaust",))

@@ -135,6 +135,10 @@ PAIRS = [
     other("W07", "outside~port_intake", {"head.outline.z.1": 14.59}, 0.9,
           "the port's top at 13: 1.59 - (0.03 + 0.10 + 0.16 + 0.40)", ONE,
           **PORT, **{"stations.intake.bushing.body.len": 12.0, "head.cavities": []}),
+    other("W07", "pocket_intake~port_intake", {"stations.intake.spring.pocket.floor_s": 14.56}, 1.2,
+          "a pocket's floor above the port's top at 13, 0.6 x 2.0: 1.56 - (0.03 + 0.04) - (0.03 + 0.10 + 0.16)",
+          ONE, **PORT, **{"stations.intake.bushing.body.len": 12.0,
+                          "stations.intake.spring": {"pocket": {"dia": 16.0, "floor_s": 20.0}}}),
     other("W07", "port_exhaust~port_intake", {"stations.exhaust.port.p.1": 7.64}, 0.9,
           "the exhaust's port turned to run beside the intake's: 7.64 - 3 - 3 - (0.03 + 0.10 + 0.004 x 80)"
           " - (0.03 + 0.10 + 0.004 x 40)",
@@ -193,3 +197,9 @@ def test_what_is_farther_than_eight_need_not_be_measured(tmp_path):
 def test_an_unknown_zone_is_not_asked_for_a_better_measure(tmp_path):
     (none,) = about("job", tmp_path, {Y: 12.0, KIND: "unknown"}, "W12")
     assert none.verdict == "not_run"
+
+
+def test_an_unknown_zone_has_no_margin_of_its_own(tmp_path):
+    """Its u is taken off in W09."""
+    for check in ("W07", "W07r"):
+        assert about("body_bore_intake~hole", tmp_path, {KIND: "unknown", Y: 12.0}, check) == []
