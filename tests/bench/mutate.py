@@ -128,10 +128,13 @@ def install(module: types.ModuleType, mutant: Mutant) -> None:
     fresh.__file__ = module.__file__
     loaded = sys.modules[module.__name__]
     sys.modules[module.__name__] = fresh  # dataclasses look their module up while they are made
+    checks = getattr(sys.modules.get("headparts.checks.registry"), "REGISTRY", [])
+    registered = list(checks)
     try:
         exec(compile(mutant.tree, str(module.__file__), "exec"), fresh.__dict__)
     finally:
         sys.modules[module.__name__] = loaded
+        checks[:] = registered  # a check that is asked twice would be noticed whatever was changed
     _transplant(module.__dict__, fresh.__dict__, module.__name__)
     for other in list(sys.modules.values()):
         for thing in list(vars(other).values()) if (other.__name__ or "").startswith("headparts.") else ():
