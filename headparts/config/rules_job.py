@@ -145,6 +145,7 @@ def judge_as_built(judge: Judge) -> None:
     paths += [
         f"{judge.path_of(r)}.{key}" for r in job.repairs for key in ("bore.dia", "sleeve.od", "sleeve.id")
     ]
+    paths += [path for fit in ("body", "shank") for path in _stated_interferences(judge, fit)]
     for path in paths:
         quantity = judge.notes.quantities.get(path)
         if quantity is not None and (quantity.u is None or quantity.by is None):
@@ -152,3 +153,17 @@ def judge_as_built(judge: Judge) -> None:
             judge.fault(
                 path, f"status as_built needs {lacking} on every fit dimension: {{v: ..., u: ..., by: ...}}"
             )
+
+
+def _stated_interferences(judge: Judge, fit: str) -> list[str]:
+    """Keys of the interference of a fit that stands for what was made: where bore and bushing were not measured."""
+    key = f"fits.{fit}.interference"
+    if judge.written(f"fits.{fit}.measure_u"):
+        return []
+    measured = ("bore", "od")
+    open_ = [
+        name
+        for name in judge.job.stations
+        if not all(judge.written(f"stations.{name}.measured.{fit}_{which}") for which in measured)
+    ]
+    return [key, *(f"{key}.{name}" for name in open_)] if open_ else []

@@ -182,6 +182,8 @@ def test_as_built_demands_half_width_and_instrument_on_every_fit_dimension(fault
     assert found == {
         *(f"stations.{s}.{key}" for s in ("intake", "exhaust") for key in FIT if key != "valve.stem"),
         *(f"{R}.{key}" for key in ("bore.dia", "sleeve.od", "sleeve.id")),
+        *(f"fits.body.interference.{s}" for s in ("intake", "exhaust")),
+        "fits.shank.interference",
     }
     lacking = text.replace("stem: {v: 5.465, u: 0.002, by: micrometer}", "stem: {v: 5.465, u: 0.002}")
     stem = [fault for fault in faults(lacking) if fault.key == "stations.intake.valve.stem"]
