@@ -112,7 +112,7 @@ near enough to judge by (a window that runs into the guide bore)."""
 
 def _cut_away(p: BushingParameters, shape: Shape, rays: tuple[int, int] = COARSE) -> float:
     """Volume of window and clock flat by arithmetic alone [mm3]; the two never meet."""
-    from headparts.solids.rays import drilled_from_turned
+    from headparts.geometry.rays import drilled_from_turned
 
     lost = 0.0
     if p.window_diameter is not None:

@@ -15,7 +15,7 @@ from headparts.parts.head_tools import BEYOND, Tool
 from headparts.parts.part import Part
 
 if TYPE_CHECKING:
-    from headparts.solids.bodies import Body, Cut
+    from headparts.geometry.bodies import Body, Cut
 
 
 def head(
@@ -27,7 +27,7 @@ def head(
     ------
     KernelError : the solid could not be proven (see ``headparts.solids.proven``); no model is given.
     """
-    from headparts.solids.bodies import Box
+    from headparts.geometry.bodies import Box
     from headparts.solids.proven import proven_cut
 
     casting = Box((p.x[0], p.y[0], p.z[0]), (p.x[1], p.y[1], p.z[1]))
@@ -51,7 +51,7 @@ def cuts_of(p: HeadParameters) -> list[Cut]:
 
 
 def _fin_cuts(p: HeadParameters) -> Iterator[Cut]:
-    from headparts.solids.bodies import Box, Cut
+    from headparts.geometry.bodies import Box, Cut
 
     if p.core_x is None or p.core_y is None:
         return
@@ -63,7 +63,7 @@ def _fin_cuts(p: HeadParameters) -> Iterator[Cut]:
 
 def _cut_of(tool: Tool, p: HeadParameters) -> Cut:
     """The tool's convex body. An upright end that lies in a face of the casting is carried on outside it."""
-    from headparts.solids.bodies import Ball, Beyond, Cone, Cut, Cylinder, RoundedBox
+    from headparts.geometry.bodies import Ball, Beyond, Cone, Cut, Cylinder, RoundedBox
 
     body: Body
     if tool.shape == "cylinder":

@@ -10,11 +10,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from headparts.geometry.bodies import Cut
 from headparts.geometry.box_tree import BoxTree
+from headparts.geometry.rays import volume_in_skin
 from headparts.geometry.skin import Skin
-from headparts.solids.bodies import Cut
-from headparts.solids.primitives import SEAM
-from headparts.solids.rays import volume_in_skin
 from headparts.solids.verify import volume
 
 LEAST = 1e-4
@@ -27,10 +26,6 @@ class GivenBody:
 
     given: Any
     skin: Skin
-
-    def solid(self, seam: float = SEAM) -> Any:
-        """The kernel's solid; its seams lie where they lie."""
-        return self.given
 
     def contains(self, points: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Whether points (n, 3) lie inside, by the triangles."""

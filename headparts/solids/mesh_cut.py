@@ -12,13 +12,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headparts.errors import KernelError
+from headparts.geometry.bodies import Cut
 from headparts.geometry.box_tree import BoxTree
+from headparts.geometry.rays import volume_in_skin
 from headparts.geometry.skin import UNITE, Floats, Ints, Skin, pieces
 from headparts.geometry.weld import open_edges
-from headparts.solids.bodies import Cut
+from headparts.solids.body_solid import solid_of
 from headparts.solids.given_body import LEAST
 from headparts.solids.mesh import skin_of
-from headparts.solids.rays import volume_in_skin
 
 RAYS = 6_000
 """For each of three directions; they are sent only where the tools are."""
@@ -101,7 +102,7 @@ def cut_skin(
     ------
     KernelError : the cut could not be proven; no model is given.
     """
-    meshed = [skin_of(tool.solid(), tolerance) for tool in tools]
+    meshed = [skin_of(solid_of(tool), tolerance) for tool in tools]
     try:
         found = cutter([scan, *meshed])
     except KernelError as error:

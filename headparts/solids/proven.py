@@ -14,11 +14,12 @@ from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_IN
 
 from headparts.errors import KernelError
-from headparts.solids.bodies import Body, Cut
+from headparts.geometry.bodies import Body, Cut
+from headparts.geometry.rays import volume_left
+from headparts.solids.body_solid import solid_of
 from headparts.solids.cut import cut_raw
 from headparts.solids.given_body import GivenBody
 from headparts.solids.primitives import SEAM
-from headparts.solids.rays import volume_left
 from headparts.solids.shapes import solids_of, wrapped
 from headparts.solids.step_file import Body as FileBody
 from headparts.solids.step_file import Header, read_step, write_step
@@ -87,11 +88,11 @@ def proven_cut(
     KernelError : no try could be proven; the message says why each was refused.
     """
     began = time.perf_counter()
-    uncut = base.solid()
+    uncut = base.given if isinstance(base, GivenBody) else solid_of(base)
     second, allowed = _second_route(base, uncut, tools)
     refused: list[str] = []
     for seam in SEAMS:
-        cutters = [tool.solid(seam + 0.37 * number) for number, tool in enumerate(tools)]
+        cutters = [solid_of(tool, seam + 0.37 * number) for number, tool in enumerate(tools)]
         try:
             found, kept, loose = _pieces(cutter(uncut, cutters))
             fault = _fault(found, kept + sum(loose), second, allowed) or _not_cut(found, base, tools)

@@ -21,7 +21,8 @@ from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.TopTools import TopTools_ListOfShape
 
 from headparts.errors import KernelError
-from headparts.solids.bodies import Box, Cut, Cylinder
+from headparts.geometry.bodies import Box, Cut, Cylinder
+from headparts.solids.body_solid import solid_of
 from headparts.solids.cut import cut_raw
 from headparts.solids.primitives import box, cylinder
 from headparts.solids.proven import proven_cut
@@ -45,7 +46,7 @@ def two_holes(overlap: float) -> list[Cut]:
 def test_holes_that_vanish_are_never_accepted(overlap: float) -> None:
     """The trap, and the cure: either the volume is right or there is no model."""
     right = 32000.0 - 2.0 * math.pi * 6.25 * 20.0
-    raw = cut_raw(BLOCK.solid(), [tool.solid() for tool in two_holes(overlap)])
+    raw = cut_raw(solid_of(BLOCK), [solid_of(tool) for tool in two_holes(overlap)])
     assert is_valid(raw)
     assert abs(volume(raw) - right) > 1.0, "the trap is gone: the kernel cuts these holes now"
     with pytest.raises(KernelError, match="not be proven"):
@@ -81,7 +82,7 @@ def test_gluing_loses_cuts_and_is_refused() -> None:
         Cut(Cylinder((0.0, 0.0, -1.0), UP, 8.0, 22.0), name="bore"),
         Cut(Cylinder((0.0, 0.0, 8.0), (1.0, 0.0, 0.0), 5.0, 30.0), name="port"),
     ]
-    raw = glued(BLOCK.solid(), [tool.solid() for tool in tools])
+    raw = glued(solid_of(BLOCK), [solid_of(tool) for tool in tools])
     assert is_valid(raw)
     assert volume(raw) > 1.1 * proven_cut(BLOCK, tools, "block")[1].volume
     with pytest.raises(KernelError, match="not be proven"):

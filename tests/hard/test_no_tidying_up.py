@@ -12,7 +12,8 @@ from pathlib import Path
 import cadquery as cq
 import pytest
 
-from headparts.solids.bodies import Box, Cut, Cylinder
+from headparts.geometry.bodies import Box, Cut, Cylinder
+from headparts.solids.body_solid import solid_of
 from headparts.solids.cut import cut_raw
 from headparts.solids.verify import is_valid, volume
 
@@ -49,9 +50,9 @@ def counted(shape: object) -> tuple[float, int, int]:
 
 
 def test_cutting_leaves_its_inputs_alone() -> None:
-    block = Box((-20.0, -20.0, 0.0), (20.0, 20.0, 25.0)).solid()
-    bore = Cut(Cylinder((0.0, 0.0, -1.0), (0.0, 0.0, 1.0), 8.0, 27.0)).solid()
-    port = Cut(Cylinder((0.0, 0.0, 12.0), (1.0, 0.0, 0.0), 5.0, 30.0)).solid()
+    block = solid_of(Box((-20.0, -20.0, 0.0), (20.0, 20.0, 25.0)))
+    bore = solid_of(Cut(Cylinder((0.0, 0.0, -1.0), (0.0, 0.0, 1.0), 8.0, 27.0)))
+    port = solid_of(Cut(Cylinder((0.0, 0.0, 12.0), (1.0, 0.0, 0.0), 5.0, 30.0)))
     before = [counted(each) for each in (block, bore, port)]
     cut_raw(block, [bore, port])
     after = [counted(each) for each in (block, bore, port)]

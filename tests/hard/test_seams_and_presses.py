@@ -16,9 +16,9 @@ import pytest
 
 from headparts.config import read_job
 from headparts.errors import KernelError
+from headparts.geometry.bodies import Box, Cut, Cylinder
 from headparts.parts.head_from_plan import head_part
 from headparts.plan import plan_job
-from headparts.solids.bodies import Box, Cut, Cylinder
 from headparts.solids.cut import cut
 from headparts.solids.overlap import overlap_volume
 from headparts.solids.primitives import box, cylinder

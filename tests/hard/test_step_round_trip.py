@@ -15,8 +15,8 @@ import cadquery as cq
 import pytest
 
 from headparts.errors import KernelError
+from headparts.geometry.bodies import Box, Cut, Cylinder
 from headparts.solids import proven
-from headparts.solids.bodies import Box, Cut, Cylinder
 from headparts.solids.proven import proven_cut
 from headparts.solids.step_file import Body as FileBody
 

@@ -15,11 +15,11 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
 from headparts.errors import KernelError
+from headparts.geometry.bodies import Box, Cut, Cylinder
 from headparts.geometry.convex import cylinder as convex
 from headparts.geometry.opening import opening
 from headparts.geometry.void import Void
 from headparts.parts import clashes, wrap
-from headparts.solids.bodies import Box, Cut, Cylinder
 from headparts.solids.cut import cut
 from headparts.solids.distance import least_distance
 from headparts.solids.overlap import common, overlap_volume

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from headparts.errors import GeometryError
-from headparts.solids.bodies import Ball, Beyond, Body, Box, Cone, Cut, Cylinder, RoundedBox
+from headparts.geometry.bodies import Ball, Beyond, Body, Box, Cone, Cut, Cylinder, RoundedBox
+from headparts.solids.body_solid import solid_of
 from headparts.solids.verify import is_valid, volume
 
 SLANT = (math.sin(0.4) * math.cos(1.1), math.sin(0.4) * math.sin(1.1), math.cos(0.4))
@@ -31,7 +32,7 @@ IDS = [name for name, _, _ in BODIES]
 
 @pytest.mark.parametrize(("name", "body", "exact"), BODIES, ids=IDS)
 def test_the_kernels_solid_has_the_right_volume(name: str, body: Body, exact: float) -> None:
-    made = body.solid()
+    made = solid_of(body)
     assert is_valid(made)
     assert volume(made) == pytest.approx(exact, rel=1e-9)
 
@@ -74,7 +75,7 @@ def test_a_cut_spares_what_it_must() -> None:
     theta = (np.arange(4000) + 0.5) * math.pi / 4000
     chord = 2.0 * 9.0 * np.sin(theta) ** 2  # dy = 3 sin(theta) d(theta), chord 6 sin(theta)
     exact = float(np.mean((20.0 - np.sqrt(64.0 - 9.0 * np.cos(theta) ** 2)) * chord)) * math.pi
-    assert volume(tool.solid()) == pytest.approx(exact, rel=1e-6)
+    assert volume(solid_of(tool)) == pytest.approx(exact, rel=1e-6)
     start = np.array([[-5.0, 1.0, 0.5]])
     (a, b), (c, e) = tool.spans(start, np.array([1.0, 0.0, 0.0]))
     lengths = max(float(b[0] - a[0]), 0.0) + max(float(e[0] - c[0]), 0.0)

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from headparts.errors import KernelError
+from headparts.geometry.bodies import Cut, Cylinder
 from headparts.geometry.box_tree import BoxTree
 from headparts.solids import primitives
-from headparts.solids.bodies import Cut, Cylinder
+from headparts.solids.body_solid import solid_of
 from headparts.solids.cut import cut, cut_raw
 from headparts.solids.given_body import GivenBody
 from headparts.solids.mesh import skin_of
@@ -60,7 +61,7 @@ def test_a_boolean_that_loses_a_tool_is_refused(bored: GivenBody) -> None:
         proven_cut(bored, [Cut(ACROSS, name="across"), other], "block", cutter=forgetful)
     small = Cut(Cylinder((4.0, 4.0, -1.0), UP, 0.3, 26.0), name="small")  # 7 mm3 of 32342
     left, allowed = bored.left([Cut(ACROSS), small])
-    assert volume(forgetful(bored.solid(), [ACROSS.solid()])) - left > 5.0 * allowed
+    assert volume(forgetful(bored.given, [solid_of(ACROSS)])) - left > 5.0 * allowed
 
 
 def test_points_inside_a_skin(bored: GivenBody) -> None:

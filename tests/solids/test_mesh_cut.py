@@ -11,9 +11,9 @@ import pytest
 import trimesh
 
 from headparts.errors import KernelError
+from headparts.geometry.bodies import Box, Cut, Cylinder
 from headparts.geometry.skin import Skin, trusted
 from headparts.geometry.weld import open_edges
-from headparts.solids.bodies import Box, Cut, Cylinder
 from headparts.solids.mesh_cut import cut_skin, subtract
 
 TIGHT = 0.002

@@ -10,7 +10,8 @@ import cadquery as cq
 import pytest
 
 from headparts.errors import KernelError
-from headparts.solids.bodies import Box, Cut, Cylinder
+from headparts.geometry.bodies import Box, Cut, Cylinder
+from headparts.solids.body_solid import solid_of
 from headparts.solids.cut import cut, cut_raw
 from headparts.solids.primitives import box, cylinder
 from headparts.solids.proven import SEAMS, proven_cut
@@ -90,6 +91,6 @@ def test_nothing_left_is_an_error() -> None:
 def test_cut_refuses_pieces() -> None:
     slot = box((-1.0, -30.0, -1.0), (1.0, 30.0, 30.0))
     with pytest.raises(KernelError, match="2 separate pieces"):
-        cut(BLOCK.solid(), [slot])
+        cut(solid_of(BLOCK), [slot])
     with pytest.raises(KernelError, match="nothing is left"):
-        cut(BLOCK.solid(), [cylinder((0.0, 0.0, -1.0), (0.0, 0.0, 1.0), 60.0, 30.0)])
+        cut(solid_of(BLOCK), [cylinder((0.0, 0.0, -1.0), (0.0, 0.0, 1.0), 60.0, 30.0)])

@@ -10,10 +10,10 @@ import math
 
 import pytest
 
+from headparts.geometry.rays import drilled_from_turned
 from headparts.parts import BushingParameters, bushing, wrap
 from headparts.solids.cut import cut
 from headparts.solids.primitives import cylinder, revolve
-from headparts.solids.rays import drilled_from_turned
 
 # body 16.5 x 17, shank 8 to s = 34.7, throat 12.6 to s = 14, guide 4
 PLAIN = [

@@ -1,6 +1,6 @@
-"""Convex bodies as plain data: the kernel builds them, and rays measure them without the kernel.
+"""Convex bodies as plain data: rays measure them without the kernel, ``headparts.solids`` builds solids of them.
 
-Every body has ``solid(seam)``, a kernel solid, and ``span(start, along)``: where rays from the (n, 3) points
+Every body has ``span(start, along)``: where rays from the (n, 3) points
 ``start`` along the unit vector ``along`` enter and leave it, as two arrays [mm] (leave <= enter: missed).
 ``inner()`` gives a few (n, 3) points well inside, ``contains(points)`` says which of (n, 3) points are inside.
 """
@@ -10,25 +10,21 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from headparts.errors import GeometryError
-from headparts.solids import primitives
-from headparts.solids.cut import cut
-from headparts.solids.primitives import SEAM, Vector
 
+Vector = tuple[float, float, float]
 Array = NDArray[np.float64]
 Span = tuple[Array, Array]
 Inside = NDArray[np.bool_]
 
 
 class Body(Protocol):
-    """Anything convex that can be built by the kernel and met by rays."""
-
-    def solid(self, seam: float = SEAM) -> Any: ...
+    """Anything convex that rays can meet."""
 
     def span(self, start: Array, along: Array) -> Span: ...
 
@@ -45,9 +41,6 @@ class Cylinder:
     direction: Vector
     radius: float
     length: float
-
-    def solid(self, seam: float = SEAM) -> Any:
-        return primitives.cylinder(self.point, self.direction, self.radius, self.length, seam)
 
     def span(self, start: Array, along: Array) -> Span:
         low, high = _slab(start, along, self.point, self.direction, self.length)
@@ -70,11 +63,6 @@ class Cone:
     radius_end: float
     length: float
 
-    def solid(self, seam: float = SEAM) -> Any:
-        return primitives.frustum(
-            self.point, self.direction, self.radius_start, self.radius_end, self.length, seam
-        )
-
     def span(self, start: Array, along: Array) -> Span:
         slope = (self.radius_end - self.radius_start) / self.length
         slab = _slab(start, along, self.point, self.direction, self.length)
@@ -94,9 +82,6 @@ class Box:
 
     lower: Vector
     upper: Vector
-
-    def solid(self, seam: float = SEAM) -> Any:
-        return primitives.box(self.lower, self.upper)
 
     def span(self, start: Array, along: Array) -> Span:
         found = (np.full(len(start), -np.inf), np.full(len(start), np.inf))
@@ -122,9 +107,6 @@ class Ball:
 
     centre: Vector
     radius: float
-
-    def solid(self, seam: float = SEAM) -> Any:
-        return primitives.ball(self.centre, self.radius)
 
     def span(self, start: Array, along: Array) -> Span:
         offset = start - np.asarray(self.centre)
@@ -169,9 +151,6 @@ class RoundedBox:
                     boxes.append(Cylinder(foot, (0.0, 0.0, 1.0), c, z1 - z0))
         return tuple(boxes)
 
-    def solid(self, seam: float = SEAM) -> Any:
-        return primitives.rounded_box(self.centre, self.length, self.width, self.corner, self.z)
-
     def span(self, start: Array, along: Array) -> Span:
         """Exact: the parts overlap and their union is convex, so first entry and last leaving will do."""
         enter, leave = np.full(len(start), np.inf), np.full(len(start), -np.inf)
@@ -199,9 +178,6 @@ class Beyond:
     point: Vector
     normal: Vector
 
-    def solid(self, seam: float = SEAM) -> Any:
-        return primitives.beyond(self.body.solid(seam), self.point, self.normal)
-
     def span(self, start: Array, along: Array) -> Span:
         return _both(self.body.span(start, along), _slab(start, along, self.point, self.normal, math.inf))
 
@@ -222,11 +198,6 @@ class Cut:
     body: Body
     less: Body | None = None
     name: str = ""
-
-    def solid(self, seam: float = SEAM) -> Any:
-        """The kernel's solid of this tool, its seams turned to ``seam`` [rad]."""
-        made = self.body.solid(seam)
-        return made if self.less is None else cut(made, [self.less.solid(seam + 0.7)])
 
     def spans(self, start: Array, along: Array) -> tuple[Span, ...]:
         """Where rays run through the tool: one interval, or one before and one after what it spares."""

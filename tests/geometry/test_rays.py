@@ -7,9 +7,9 @@ import math
 import numpy as np
 import pytest
 
+from headparts.geometry.bodies import Box, Cut, Cylinder
+from headparts.geometry.rays import drilled_from_turned, volume_left
 from headparts.parts.outline import turned_volume
-from headparts.solids.bodies import Box, Cut, Cylinder
-from headparts.solids.rays import drilled_from_turned, volume_left
 
 TUBE = [(6.0, 0.0), (8.0, 0.0), (8.0, 20.0), (6.0, 20.0)]
 

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from headparts.geometry.bodies import Body, Cut
 from headparts.geometry.box_tree import BoxTree
-from headparts.solids.bodies import Body, Cut
 
 Array = NDArray[np.float64]
 
