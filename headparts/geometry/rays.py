@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from headparts.geometry.bodies import Body, Cut
+from headparts.geometry.bodies import Body, Box, Cut
 from headparts.geometry.box_tree import BoxTree
 
 Array = NDArray[np.float64]
@@ -144,6 +144,17 @@ DIRECTIONS = ((0.4231, 0.2718, 0.8643), (-0.3107, 0.6653, 0.6789), (0.7411, -0.2
 
 PLASTIC = 1.324717957244746
 """The real root of x^3 = x + 1."""
+
+
+SECOND_ROUTE = 5e-5
+"""Least relative difference allowed between a volume by rays and the kernel's."""
+
+
+def box_left(box: Box, tools: Sequence[Cut]) -> tuple[float, float]:
+    """Volume [mm3] of a box less a union of cuts, and the difference from the kernel's volume that is allowed."""
+    corners = np.array(list(itertools.product(*zip(box.lower, box.upper, strict=True))))
+    left, spread = volume_left(box, tools, corners)
+    return left, max(SECOND_ROUTE * left, 2.0 * spread)
 
 
 def volume_left(base: Body, tools: Sequence[Cut], corners: Array, rays: int = 80_000) -> tuple[float, float]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from headparts.geometry.void import Void, port_void
+from headparts.parts.ask import Ask, work_out
 from headparts.parts.assembly import ClashResult, Known, clashes, pair_of
 from headparts.parts.from_plan import (
     bushing_parameters,
@@ -77,10 +78,12 @@ class Bodies:
         return (*self.parts, *([self.head] if self.head is not None else []))
 
 
-def build_parts(plan: Plan, only: Sequence[str] = ()) -> tuple[tuple[Part, ...], tuple[tuple[str, str], ...]]:
+def build_parts(
+    plan: Plan, only: Sequence[str] = (), ask: Ask = work_out
+) -> tuple[tuple[Part, ...], tuple[tuple[str, str], ...]]:
     """The parts whose keys are complete, and (name, reason) of those that are not."""
     made, not_built = [], []
-    for wanted in wanted_parts(plan):
+    for wanted in wanted_parts(plan, ask):
         if only and wanted.name not in only:
             continue
         try:
@@ -90,7 +93,7 @@ def build_parts(plan: Plan, only: Sequence[str] = ()) -> tuple[tuple[Part, ...],
     return tuple(made), tuple(not_built)
 
 
-def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
+def build_head(plan: Plan, ask: Ask = work_out) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
     """The head where the job describes one: proven, or KernelError. None and a reason where keys are missing.
 
     A job that plans no bushing yet gives the head as it was found. A scan is built by ``build_scan``.
@@ -98,7 +101,7 @@ def build_head(plan: Plan) -> tuple[Part | None, tuple[tuple[str, str], ...]]:
     if not describes_head(plan) or _is_scan(plan):
         return None, ()
     try:
-        return head_part(plan, as_found=as_found(plan)), ()
+        return head_part(plan, as_found(plan), ask), ()
     except MissingInput as gap:
         return None, ((NAME, str(gap)),)
 
@@ -123,20 +126,26 @@ def as_found(plan: Plan) -> bool:
     return bool(stations) and all(each.inputs.get("bushing.body.dia") is None for each in stations)
 
 
-def build_bodies(plan: Plan, apart: bool = True) -> Bodies:
+def build_bodies(plan: Plan, apart: bool = True, ask: Ask = work_out) -> Bodies:
     """Everything the job describes, each part proven, and every pair looked at.
 
-    ``apart`` False: clashes alone, not how far apart the other pairs stand.
+    ``apart`` False: clashes alone, not how far apart the other pairs stand. ``ask``: for what needs no kernel, see
+    ``headparts.job.foreseen``.
     """
-    parts, not_built = build_parts(plan)
-    head, no_head = build_head(plan)
+    parts, not_built = build_parts(plan, ask=ask)
+    head, no_head = build_head(plan, ask)
     scan, no_scan = build_scan(plan)
-    found = clashes_of(plan, parts, head, without_head=scan is not None, apart=apart)
+    found = clashes_of(plan, parts, head, without_head=scan is not None, apart=apart, ask=ask)
     return Bodies(parts, head, (*not_built, *no_head, *no_scan), found, scan=scan)
 
 
 def clashes_of(
-    plan: Plan, parts: Sequence[Part], head: Part | None, without_head: bool = False, apart: bool = True
+    plan: Plan,
+    parts: Sequence[Part],
+    head: Part | None,
+    without_head: bool = False,
+    apart: bool = True,
+    ask: Ask = work_out,
 ) -> tuple[ClashResult, ...]:
     """Every pair of bodies in its place; none without a head, unless ``without_head`` asks for the others.
 
@@ -148,7 +157,7 @@ def clashes_of(
     heads = () if head is None else (head,)
     valves, cases = _valves(plan, "valve.lift", OVER_LIFT)
     by_name = {part.name: part for part in parts}
-    expected = {pair_of(*pair): volume for pair, volume in _expected(plan, by_name, head).items()}
+    expected = {pair_of(*pair): volume for pair, volume in _expected(plan, by_name, head, ask).items()}
     pair = pair_of(*(valve.name for valve in valves)) if len(valves) == 2 else None
     known = Known(
         {} if head is None else _depths(plan, by_name, head),
@@ -246,19 +255,21 @@ def _envelopes(plan: Plan, parts: dict[str, Part]) -> dict[str, Void]:
     return made
 
 
-def _expected(plan: Plan, parts: dict[str, Part], head: Part | None) -> dict[tuple[str, str], float]:
+def _expected(
+    plan: Plan, parts: dict[str, Part], head: Part | None, ask: Ask
+) -> dict[tuple[str, str], float]:
     """Overlap meant by each press [mm3]."""
     made: dict[tuple[str, str], float] = {}
     for name, station in plan.stations.items():
         part = parts.get(f"bushing_{name}")
         if part is not None and head is not None:
-            made[(part.name, head.name)] = press_overlap(
-                bushing_parameters(station), part.placement, head_parameters(plan), name
+            made[(part.name, head.name)] = ask(
+                press_overlap, bushing_parameters(station), part.placement, head_parameters(plan), name
             )
     for name, repair in plan.repairs.items():
         bush = parts.get(f"bushing_{repair.station.name}") if name in parts else None
         if bush is not None:
-            made[(name, bush.name)] = saddle_overlap(
-                sleeve_parameters(repair), bushing_parameters(repair.station)
+            made[(name, bush.name)] = ask(
+                saddle_overlap, sleeve_parameters(repair), bushing_parameters(repair.station)
             )
     return made

@@ -14,6 +14,7 @@ from headparts.checks.run import counts, run_checks
 from headparts.config import JobFile, read_job
 from headparts.config.changes import ParameterChange, parameters_changed
 from headparts.errors import GeometryError, JobFileError, KernelError, ParameterError
+from headparts.job.apart import helper
 from headparts.job.reporting import job_head
 from headparts.job.runs import Step, _plan, _silent
 from headparts.parts.from_plan import (
@@ -53,8 +54,7 @@ def compare(
 
     ``solids`` builds the parts whose sizes or material differ, and the head, for volume and mass; what is the same
     in both is not built. Bodies are not put together: clashes are left to ``check``. ``two_processes`` works out the
-    findings of the first of two heads in a second process (a script that asks for it needs the usual guard round its
-    main part). Raises JobFileError with the faults of both files.
+    findings of the first of two heads in a second process. Raises JobFileError with the faults of both files.
     """
     with step("read both job files"):
         plans = _read(before, after)
@@ -99,13 +99,12 @@ def _read(*jobs: str | Path | JobFile) -> Jobs:
 
 
 def _checked(plans: Jobs, two_processes: bool) -> tuple[list[Finding], list[Finding]]:
-    if two_processes and all(describes_head(plan) for plan in plans):
-        from headparts.job.apart import findings_apart
-
-        first = findings_apart(str(plans[0].job.path))
+    with helper(two_processes and all(describes_head(plan) for plan in plans)) as other:
+        if other is not None:
+            other.give(plans[0].job, bodies=False)
         second = run_checks(Context(plans[1]))
-        return first(), second
-    return run_checks(Context(plans[0])), run_checks(Context(plans[1]))
+        first = None if other is None else other.findings()
+    return run_checks(Context(plans[0])) if first is None else first, second
 
 
 def _contents(plans: Jobs) -> list[ParameterChange]:

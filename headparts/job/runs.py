@@ -10,18 +10,20 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from headparts import __version__
-from headparts.checks.context import Context
-from headparts.checks.run import run_checks
 from headparts.config import JobFile, read_job
 from headparts.errors import GeometryError, HeadpartsError, KernelError, ParameterError
+from headparts.job.apart import helper
 from headparts.job.reporting import report_of
 from headparts.job.results import RunResult
 from headparts.plan import Plan, plan_job
 from headparts.plan.given_head import read_files
 
 if TYPE_CHECKING:  # loaded by the runs that build solids
+    from headparts.checks.context import Context
+    from headparts.checks.finding import Finding
     from headparts.job.bodies import Bodies
     from headparts.job.record import Recorded
+    from headparts.parts.ask import Ask
     from headparts.sizing.risk_result import Risk
 
 Step = Callable[[str], AbstractContextManager[Any]]
@@ -43,29 +45,28 @@ def check(
     """Judge a job: every check, and with ``solids`` every pair of bodies where the job describes a head.
 
     How far apart bodies stand that do not meet is left to ``build``. ``only`` keeps some checks (an id, or a
-    letter for a family) and leaves the bodies out. ``two_processes`` works out the findings in a second process
-    while this one builds the bodies (a script that asks for it needs the usual guard round its main part).
-    ``record``: an inspection record whose readings take the place of what was planned. Raises JobFileError for a bad
-    file, ParameterError for a check that there is not.
+    letter for a family) and leaves the bodies out. ``two_processes`` works out in a second process what needs no kernel,
+    the findings with it, while this one builds the bodies. ``record``: an inspection record whose readings take the
+    place of what was planned. Raises JobFileError for a bad file, ParameterError for a check that there is not.
     """
-    with step("read the job file"):
-        plan, found = _planned(job, record)
     only = [item for item in only if item]
-    with_bodies = (
-        solids
-        and not only
-        and (plan.inputs.get("head.outline") is not None or plan.inputs.get("head.solid") is not None)
-    )
-    if two_processes and with_bodies and found is None:
-        from headparts.job.apart import findings_apart
-
-        later = findings_apart(str(plan.job.path))
-        with step("check, build the bodies and look for clashes"):
-            bodies, remarks = _looked_at(plan)
-            return _result(plan, later(), bodies, remarks)
+    with helper(two_processes and solids and not only and record is None) as other:
+        with step("read the job file"):
+            plan, found = _planned(job, record)
+        with_bodies = (
+            solids
+            and not only
+            and (plan.inputs.get("head.outline") is not None or plan.inputs.get("head.solid") is not None)
+        )
+        if other is not None and with_bodies:
+            with step("check, build the bodies and look for clashes"):
+                other.give(plan.job)
+                bodies, remarks = _looked_at(plan, other.ask)
+                findings = other.findings()
+                return _result(plan, _findings(plan) if findings is None else findings, bodies, remarks)
     with step("check"):
         try:
-            findings = run_checks(Context(plan), only)
+            findings = _findings(plan, only)
         except ValueError as error:
             raise ParameterError("only", ",".join(only), str(error)) from error
     if not with_bodies:
@@ -74,12 +75,20 @@ def check(
         return _beside_plan(_result(plan, findings, *_looked_at(plan)), found, only)
 
 
-def _looked_at(plan: Plan) -> tuple[Bodies | None, list[str]]:
+def _findings(plan: Plan, only: Sequence[str] = ()) -> list[Finding]:
+    from headparts.checks.context import Context
+    from headparts.checks.run import run_checks
+
+    return run_checks(Context(plan), only)
+
+
+def _looked_at(plan: Plan, ask: Ask | None = None) -> tuple[Bodies | None, list[str]]:
     """The bodies with their clashes, or why they could not be looked at."""
     from headparts.job.bodies import build_bodies
+    from headparts.parts.ask import work_out
 
     try:
-        return build_bodies(plan, apart=False), []
+        return build_bodies(plan, apart=False, ask=ask or work_out), []
     except (KernelError, ParameterError, GeometryError) as error:
         return None, [f"bodies not looked at: {error}"]
 
@@ -139,7 +148,7 @@ def _one_kind(
     with step("read the job file"):
         plan, found = _planned(job, record)
     with step("check"):
-        findings = run_checks(Context(plan))
+        findings = _findings(plan)
     with step("build the parts"):
         bodies = _bodies(plan, parts)
     with step(what):
@@ -159,6 +168,8 @@ def build(
     step: Step = _silent,
 ) -> RunResult:
     """Check, draw, export and report: the whole kit of one job, with a ``record`` as measured."""
+    from headparts.checks.context import Context
+    from headparts.checks.run import run_checks
     from headparts.job.bodies import build_bodies
     from headparts.job.drawing import drawn_files
     from headparts.job.models import model_files

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from headparts.errors import ParameterError
+from headparts.parts.ask import Ask, work_out
 from headparts.parts.bushing_features import features_of, sizes_of
 from headparts.parts.bushing_shape import END_WALL, Shape, flat_volume, shape_of
 from headparts.parts.bushing_sizes import BushingSizes
@@ -48,6 +49,7 @@ def bushing(
     material: str | None = None,
     density: float | None = None,
     placement: Placement | None = None,
+    ask: Ask = work_out,
 ) -> Part:
     """Build a guide bushing: one outline turned, window and flat cut in one step, and the result proven.
 
@@ -86,10 +88,10 @@ def bushing(
             box((shape.flat_depth, -side, p.top_s - shape.flat_length), (side, side, p.top_s + side))
         )
     solid = cut(solid, tools)
-    expected = p.turned_volume - _cut_away(p, shape)
+    expected = p.turned_volume - ask(cut_away, p)
     allowed = 1e-4 * (p.turned_volume - expected) + 1e-6 * p.turned_volume
     if abs(volume(solid) - expected) > 0.3 * allowed:
-        expected = p.turned_volume - _cut_away(p, shape, FINE)
+        expected = p.turned_volume - cut_away(p, FINE)
     prove(solid, name, expected, allowed)
     return Part(
         name=name,
@@ -110,11 +112,11 @@ COARSE, FINE = (24, 96), (48, 400)
 near enough to judge by (a window that runs into the guide bore)."""
 
 
-def _cut_away(p: BushingParameters, shape: Shape, rays: tuple[int, int] = COARSE) -> float:
+def cut_away(p: BushingParameters, rays: tuple[int, int] = COARSE) -> float:
     """Volume of window and clock flat by arithmetic alone [mm3]; the two never meet."""
     from headparts.geometry.rays import drilled_from_turned
 
-    lost = 0.0
+    lost, shape = 0.0, shape_of(p)
     if p.window_diameter is not None:
         rise, spared = math.radians(p.window_elevation), (p.boss_diameter or 0.0) / 2.0
         radius = p.window_diameter / 2.0

@@ -10,6 +10,7 @@ import numpy as np
 from headparts.errors import TableError
 from headparts.geometry.axis import Axis, Frame
 from headparts.geometry.window import PortInBody
+from headparts.parts.ask import Ask, work_out
 from headparts.parts.bushing import BushingParameters, bushing
 from headparts.parts.part import Part, Placement
 from headparts.parts.sleeve import SleeveParameters, sleeve
@@ -38,10 +39,10 @@ class Wanted:
     build: Callable[[], Part]
 
 
-def wanted_parts(plan: Plan) -> list[Wanted]:
-    """Every part that the job has a block for: bushings, sleeves, spacer."""
+def wanted_parts(plan: Plan, ask: Ask = work_out) -> list[Wanted]:
+    """Every part that the job has a block for: bushings, sleeves, spacer. ``ask``: for what needs no kernel."""
     made = [
-        Wanted(f"bushing_{name}", lambda s=station: bushing_part(plan, s))  # type: ignore[misc]
+        Wanted(f"bushing_{name}", lambda s=station: bushing_part(plan, s, ask))  # type: ignore[misc]
         for name, station in plan.stations.items()
         if station.inputs.get("bushing") is not None
     ]
@@ -161,11 +162,11 @@ def _window(station: StationPlan) -> tuple[float, float, float, float] | None:
     return diameter, seen.foot_s, seen.rise, offset
 
 
-def bushing_part(plan: Plan, station: StationPlan) -> Part:
+def bushing_part(plan: Plan, station: StationPlan, ask: Ask = work_out) -> Part:
     """The bushing of a station, as turned and with its window."""
     name, density = material_of(plan, f"stations.{station.name}.bushing.material")
     return bushing(
-        bushing_parameters(station), f"bushing_{station.name}", name, density, station_frame(station)
+        bushing_parameters(station), f"bushing_{station.name}", name, density, station_frame(station), ask
     )
 
 

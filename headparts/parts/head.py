@@ -9,17 +9,22 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from headparts.parts.ask import Ask, work_out
 from headparts.parts.head_features import features_of, sizes_of
 from headparts.parts.head_parameters import HeadParameters
 from headparts.parts.head_tools import BEYOND, Tool
 from headparts.parts.part import Part
 
 if TYPE_CHECKING:
-    from headparts.geometry.bodies import Body, Cut
+    from headparts.geometry.bodies import Body, Box, Cut
 
 
 def head(
-    p: HeadParameters, name: str = "head", material: str | None = None, density: float | None = None
+    p: HeadParameters,
+    name: str = "head",
+    material: str | None = None,
+    density: float | None = None,
+    ask: Ask = work_out,
 ) -> Part:
     """Build a head in one cut and prove it; ``part.proof`` says what speaks for it.
 
@@ -27,11 +32,9 @@ def head(
     ------
     KernelError : the solid could not be proven (see ``headparts.solids.proven``); no model is given.
     """
-    from headparts.geometry.bodies import Box
     from headparts.solids.proven import proven_cut
 
-    casting = Box((p.x[0], p.y[0], p.z[0]), (p.x[1], p.y[1], p.z[1]))
-    solid, proof = proven_cut(casting, cuts_of(p), name)
+    solid, proof = proven_cut(_casting(p), cuts_of(p), name, by_rays=lambda *_: ask(volume_by_rays, p))
     return Part(
         name=name,
         shape=solid,
@@ -43,6 +46,19 @@ def head(
         volume_expected=proof.second_volume,
         proof=proof,
     )
+
+
+def volume_by_rays(p: HeadParameters) -> tuple[float, float]:
+    """The head's volume without the kernel, and how far the kernel's may lie from it [mm3]."""
+    from headparts.geometry.rays import box_left
+
+    return box_left(_casting(p), cuts_of(p))
+
+
+def _casting(p: HeadParameters) -> Box:
+    from headparts.geometry.bodies import Box
+
+    return Box((p.x[0], p.y[0], p.z[0]), (p.x[1], p.y[1], p.z[1]))
 
 
 def cuts_of(p: HeadParameters) -> list[Cut]:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from headparts.parts import head_tools as tools
+from headparts.parts.ask import Ask, work_out
 from headparts.parts.from_plan import material_of
 from headparts.parts.given_head import cut_given
 from headparts.parts.head import head
@@ -46,13 +47,13 @@ def head_parameters(plan: Plan, as_found: bool = False) -> HeadParameters:
     )
 
 
-def head_part(plan: Plan, as_found: bool = False) -> Part:
+def head_part(plan: Plan, as_found: bool = False, ask: Ask = work_out) -> Part:
     """The head, cut once and proven; KernelError when it cannot be proven. A scan has no solid: see ``scan_part``."""
     name, density = material_of(plan, "head.material")
     called = "head_as_found" if as_found else NAME
     given = plan.given
     if given is None:
-        return head(head_parameters(plan, as_found), called, name, density)
+        return head(head_parameters(plan, as_found), called, name, density, ask)
     if given.solid is None:
         raise MissingInput(
             "head.solid.file",

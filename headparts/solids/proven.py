@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import itertools
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-import numpy as np
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_IN
 
 from headparts.errors import KernelError
-from headparts.geometry.bodies import Body, Cut
-from headparts.geometry.rays import volume_left
+from headparts.geometry.bodies import Box, Cut
+from headparts.geometry.rays import box_left
 from headparts.solids.body_solid import solid_of
 from headparts.solids.cut import cut_raw
 from headparts.solids.given_body import GivenBody
@@ -27,8 +26,6 @@ from headparts.solids.verify import bounds, is_valid, volume
 
 SEAMS = (SEAM, 1.17, 0.61, 2.9, 0.37)
 """Angles [rad] to which cylinder seams are turned, one after the other, until a cut is proven."""
-SECOND_ROUTE = 5e-5
-"""Least relative difference allowed between the kernel's volume and the rays'."""
 ROUND_TRIP = 1e-6
 """Relative difference of volume allowed between a solid and what is read back from its STEP file."""
 BOX = 1e-3
@@ -66,10 +63,11 @@ class Proof:
 
 
 def proven_cut(
-    base: Body | GivenBody,
+    base: Box | GivenBody,
     tools: Sequence[Cut],
     name: str,
     cutter: Callable[[Any, Sequence[Any]], Any] = cut_raw,
+    by_rays: Callable[[Box, Sequence[Cut]], tuple[float, float]] = box_left,
 ) -> tuple[Any, Proof]:
     """A body less all tools, in one boolean, accepted only when everything agrees.
 
@@ -82,6 +80,7 @@ def proven_cut(
     base, tools : as plain bodies, so that the rays see the same primitives as the kernel; the base may be a solid
         from elsewhere, which rays meet by its triangles.
     name : for messages. cutter : how the kernel cuts (tests put in one that fails).
+    by_rays : the volume left of a box, and the difference allowed (a caller may know it already).
 
     Raises
     ------
@@ -89,12 +88,17 @@ def proven_cut(
     """
     began = time.perf_counter()
     uncut = base.given if isinstance(base, GivenBody) else solid_of(base)
-    second, allowed = _second_route(base, uncut, tools)
     refused: list[str] = []
+
+    @cache
+    def left() -> tuple[float, float]:
+        return base.left(tools) if isinstance(base, GivenBody) else by_rays(base, tools)
+
     for seam in SEAMS:
         cutters = [solid_of(tool, seam + 0.37 * number) for number, tool in enumerate(tools)]
         try:
             found, kept, loose = _pieces(cutter(uncut, cutters))
+            second, allowed = left()
             fault = _fault(found, kept + sum(loose), second, allowed) or _not_cut(found, base, tools)
             step_volume = 0.0
             if fault is None:
@@ -116,16 +120,6 @@ def proven_cut(
     raise KernelError(f"{name}: could not be proven, no model is given. " + "; ".join(refused))
 
 
-def _second_route(base: Body | GivenBody, uncut: Any, tools: Sequence[Cut]) -> tuple[float, float]:
-    """Volume left by rays and the difference allowed [mm3]."""
-    if isinstance(base, GivenBody):
-        return base.left(tools)
-    low, high = bounds(uncut)
-    corners = np.array(list(itertools.product(*zip(low, high, strict=True))))
-    second, spread = volume_left(base, tools, corners)
-    return second, max(SECOND_ROUTE * second, 2.0 * spread)
-
-
 def _pieces(shape: Any) -> tuple[Any, float, list[float]]:
     """The largest solid and its volume, and the volumes of the others."""
     solids = solids_of(shape)
@@ -144,7 +138,7 @@ def _fault(found: Any, whole: float, second: float, allowed: float) -> str | Non
     return None
 
 
-def _not_cut(found: Any, base: Body | GivenBody, tools: Sequence[Cut]) -> str | None:
+def _not_cut(found: Any, base: Box | GivenBody, tools: Sequence[Cut]) -> str | None:
     """A cut with metal all along its middle: a small hole that vanished hardly shows in the volume."""
     classifier = BRepClass3d_SolidClassifier(wrapped(found))
 

@@ -420,7 +420,7 @@ def test_a_cut_that_fails_writes_nothing(
     def other(*_: object) -> tuple[float, float]:
         return 2200.0, 0.1
 
-    monkeypatch.setattr("headparts.job.runs.run_checks", lambda *_: [])
+    monkeypatch.setattr("headparts.checks.run.run_checks", lambda *_: [])
     monkeypatch.setattr("headparts.solids.mesh_cut.volume_in_skin", other)
     out = folder / "nothing"
     assert main(["export", str(folder / "scan.yaml"), "head_section", "-o", str(out)]) == 2
