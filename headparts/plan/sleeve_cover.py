@@ -27,6 +27,7 @@ def cause_of(repair: RepairPlan, nearer: float = 0.0) -> Void:
 def worst_shift(repair: RepairPlan) -> float:
     """How much nearer the cause may lie than drawn [mm]: its half-width and the drill's start. MissingInput without."""
     cause = repair.inputs.one("cause.cavity")
+    repair.voids.cavity(cause)  # MissingInput where the job has none of that name
     block = next(block for block in repair.voids.cavity_blocks if block.name == cause)
     u = repair.voids.cavity_u(block)
     if u is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,7 +12,7 @@ import pytest
 from headparts.checks.context import Context
 from headparts.checks.run import run_checks
 from headparts.config import read_job
-from headparts.plan import plan_job
+from headparts.plan import MissingInput, plan_job
 from headparts.plan.derived import derived
 from headparts.plan.sleeve_cover import sleeve_cover, worst_shift
 
@@ -153,3 +154,15 @@ def test_what_the_kind_of_passage_means_is_said(tmp_path, kind, said):
     assert all(said in f.advice for f in rows)
     if kind == "gas":
         assert all("repair sleeve" not in f.advice for f in rows)
+
+
+def test_a_cause_that_the_job_does_not_list_is_missing():
+    """A repair may name a cavity while the head lists none: what depends on its place names the key."""
+    whole = read_job(ROOT / "configs" / "generator_62cc.yaml")
+    plan = plan_job(replace(whole, head=replace(whole.head, cavities=())))
+    (repair,) = plan.repairs.values()
+    name = repair.inputs.one("cause.cavity")
+    with pytest.raises(MissingInput, match=f"head.cavities.{name}"):
+        worst_shift(repair)
+    assert numbers(plan).get("uncovered_area_worst") is None
+    assert numbers(plan_job(whole))["uncovered_area_worst"] >= 0.0
