@@ -288,7 +288,7 @@ def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
     def heights(angles: Array) -> Array:
         return chamber.roof_along(circle(station, 0.0, body / 2.0, angles), station.direction)
 
-    greatest, lowest = -least(lambda a: -heights(a)), least(heights)
+    greatest = -least(lambda a: -heights(a))
     yield context.judge(
         "B17",
         subject(station),
@@ -301,7 +301,7 @@ def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
         "B17",
         subject(station),
         "face_buried",
-        -(lowest - above),
+        None if context.brief else above - least(heights),
         name="face_buried",
         method="edge points, refined",
     )

@@ -19,7 +19,8 @@ class Context:
     """One job under judgement.
 
     ``brief`` leaves out what takes long and changes no pass, warn or fail: what metal a wall is, what is said beside
-    the cover of an opening (S05), the sizes of an opening (W08) and of a thin area (W10), whose rows then have no value.
+    the cover of an opening (S05) and of a casting that yields (F02, F05), how deep a
+    face lies in the roof (B17), the sizes of an opening (W08) and of a thin area (W10), whose rows then have no value.
     """
 
     plan: Plan

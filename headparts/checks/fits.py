@@ -149,7 +149,7 @@ def grip(context: Context, station: StationPlan) -> Iterator[Finding]:
     start, note = loose_end(context, station)
     diameter = float(station.inputs.one("bushing.body.dia"))
     head_band, bush_band = bands(context, station)
-    after = relaxed(context, station, start)
+    after = None if context.brief else relaxed(context, station, start)
     lost = 0.0 if after is None else float(after.lost)
 
     def told(value: float) -> str:
@@ -261,7 +261,7 @@ def hub_running(context: Context, station: StationPlan) -> Iterator[Finding]:
     over = isinstance(limit.value, float) and value > limit.value
     note = "the casting yields when hot and the fit relaxes: measure the grip again after the first heat"
     interference, band = interference_of(station, "body")
-    after = relaxed(context, station, interference + band) if over else None
+    after = relaxed(context, station, interference + band) if over and not context.brief else None
     if after is not None and after.lost > 0.0:
         note += (
             f"; by an elastic-plastic ring as thin as the web all round, at most {after.lost:.4f} of this end's "

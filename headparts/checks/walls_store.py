@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from headparts.geometry.distance import Wall, walls
 from headparts.geometry.void import Void
@@ -23,6 +23,11 @@ class WallStore:
             self._kept += [first, second]
             self._known[(id(first), id(second))] = wall
         return [self._known[(id(first), id(second))] for first, second in wanted]
+
+    def known(self) -> Iterator[tuple[tuple[Void, Void], Wall]]:
+        """What was measured, pair by pair."""
+        for first, second in zip(self._kept[::2], self._kept[1::2], strict=True):
+            yield (first, second), self._known[id(first), id(second)]
 
     def one(self, first: Void, second: Void) -> Wall:
         """The wall of one pair."""

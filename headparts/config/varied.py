@@ -8,7 +8,7 @@ nothing was changed are taken over as they were read.
 from __future__ import annotations
 
 from collections.abc import Mapping as MappingType
-from dataclasses import replace
+from dataclasses import fields, replace
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,7 @@ from .nodes import Mapping, Node, Scalar, Sequence
 from .notes import Notes
 from .reader import _job_of, _sorted, _tree, read_job
 from .rules import judge_job
-from .spec import Spec, block, block_specs, number
+from .spec import Spec, block, block_specs, key_of, number
 from .walk import Walker
 
 Steps = tuple[int, ...]
@@ -29,11 +29,11 @@ Steps = tuple[int, ...]
 class VariedJob:
     """A job file whose numbers can be changed one by one or together.
 
-    ``job`` is the file as it stands. Raises JobFileError for a bad file.
+    ``job`` is the file as it stands; one that was read before may be handed over. Raises JobFileError for a bad file.
     """
 
-    def __init__(self, path: str | PathLike[str]) -> None:
-        self.job = read_job(path)
+    def __init__(self, path: str | PathLike[str], job: JobFile | None = None) -> None:
+        self.job = read_job(path) if job is None else job
         self._name = fspath(path)
         root = _tree(self._name, Notes(self._name))
         assert root is not None
@@ -43,6 +43,10 @@ class VariedJob:
         self._read = _job_of(
             self._walked, root, Path(self._name)
         )  # kept alive: its blocks are known by identity
+
+    def stands_for(self, job: JobFile) -> bool:
+        """Whether a job in memory is what the file says, number for number."""
+        return self._read == job
 
     def spec(self, key: str) -> Spec:
         """What the number at a dotted key may be (``low``, ``high``, ``unit``).
@@ -78,6 +82,45 @@ class VariedJob:
         assert isinstance(root, Mapping)
         notes = self._notes.copied()
         return _job_of(_Again(notes, self._walked), root, Path(self._name)), notes
+
+
+def with_numbers(job: JobFile, values: MappingType[str, float]) -> JobFile:
+    """A job in memory with other numbers at some dotted keys, unjudged; `VariedJob` is for one that stands in a file.
+
+    Raises ParameterError for a key at which the job holds no number.
+    """
+    quantities = dict(job.quantities)
+    changed: Any = job
+    for key, value in values.items():
+        if key not in quantities:
+            raise ParameterError("key", key, "the job gives no number there")
+        quantities[key] = replace(quantities[key], value=value)
+        changed = _with_number(changed, key.split("."), value)
+    return replace(changed, quantities=quantities)  # type: ignore[no-any-return]
+
+
+def _with_number(node: Any, parts: list[str], value: float) -> Any:
+    """A block, map or list with another number at what is left of a key."""
+    if not parts:
+        return value
+    if isinstance(node, MappingType):
+        name = _longest_of(node, parts)
+        return {**node, name: _with_number(node[name], parts[name.count(".") + 1 :], value)}
+    if isinstance(node, tuple):
+        names = [getattr(item, "name", str(index)) for index, item in enumerate(node)]
+        name = _longest_of(names, parts)
+        index = names.index(name)
+        changed = _with_number(node[index], parts[name.count(".") + 1 :], value)
+        return (*node[:index], changed, *node[index + 1 :])
+    if isinstance(node, float | int):
+        return value  # one number that stands for several stations, or the v of a measured one
+    name = next(field.name for field in fields(node) if key_of(field.name) == parts[0])
+    return replace(node, **{name: _with_number(getattr(node, name), parts[1:], value)})
+
+
+def _longest_of(names: MappingType[str, Any] | list[str], parts: list[str]) -> str:
+    found = (".".join(parts[:count]) for count in range(len(parts), 0, -1))
+    return next(name for name in found if name in names)
 
 
 class _Remembering(Walker):

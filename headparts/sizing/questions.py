@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
@@ -17,8 +17,10 @@ from headparts.config import JobFile
 from headparts.config.watched import watched
 from headparts.errors import HeadpartsError
 from headparts.plan import plan_job
-from headparts.sizing.probable import Probabilities
 from headparts.sizing.walls import GatheredWalls, Postponed, SharedWalls
+
+if TYPE_CHECKING:  # probabilities are loaded by those who ask for them
+    from headparts.sizing.probable import Probabilities
 
 
 @dataclass(frozen=True)
@@ -126,7 +128,7 @@ def dependence(
     ``other`` is the job with the numbers changed that move; only where they stand matters, not their values.
     """
     read: list[bool] = []
-    telling = watched(job, other, lambda: read.append(True))
+    telling = watched(job, other, lambda _: read.append(True))
     answers: dict[Question, list[Finding]] = {}
     moved = []
     plain = context_of(job, walls, rule)

@@ -48,6 +48,11 @@ class SharedWalls(WallStore):
         self._measured.update(zip(new, walls(list(new.values())), strict=True))
         return [wall for key in keys if (wall := self._wall(key)) is not None]
 
+    def take_over(self, store: WallStore) -> None:
+        """What another store has measured."""
+        for (first, second), wall in store.known():
+            self._measured[self.content(first), self.content(second)] = wall
+
     @contextmanager
     def exactly(self) -> Iterator[None]:
         """Measure every wall within this block."""

@@ -31,7 +31,7 @@ def varied():
 def test_reading_what_differs_is_told_and_reading_all_else_is_not(varied, key):
     told = []
     other = varied.unjudged({key: varied.job.quantities[key].value + 0.001})
-    job = watched(varied.job, other, lambda: told.append(key))
+    job = watched(varied.job, other, lambda _: told.append(key))
     assert job.get(key) == varied.job.get(key)
     assert told
     beside = key.rsplit(".", 2 if key.endswith((".0", ".intake")) else 1)[0]
@@ -46,7 +46,7 @@ def test_reading_what_differs_is_told_and_reading_all_else_is_not(varied, key):
 @pytest.mark.parametrize("key", KEYS)
 def test_a_watched_job_is_the_job(varied, key):
     other = varied.unjudged({key: varied.job.quantities[key].value + 0.001})
-    job = watched(varied.job, other, lambda: None)
+    job = watched(varied.job, other, lambda _: None)
     for each in varied.job.quantities:
         assert job.get(each) == varied.job.get(each)
     assert isinstance(job, type(varied.job))
@@ -58,7 +58,7 @@ def test_a_watched_job_is_the_job(varied, key):
 def test_all_of_a_block_at_once_is_told_too(varied):
     told = []
     other = varied.unjudged({"stations.intake.port.dia": 11.0})
-    port = watched(varied.job, other, lambda: told.append(1)).stations["intake"].port
+    port = watched(varied.job, other, lambda _: told.append(1)).stations["intake"].port
     assert isinstance(port, type(varied.job.stations["intake"].port))
     assert {field.name for field in dataclasses.fields(port)} == set(vars(varied.job.stations["intake"].port))
     told.clear()
