@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -48,8 +49,8 @@ def _tree(
         notes.fault(fault.line, fault.column, "", fault.value, fault.message)
     if faults:
         return None
-    root: Node | None = compose(text, faults)
-    for fault in faults:
+    root, refused = _composed(text)
+    for fault in refused:
         notes.fault(fault.line, fault.column, "", fault.value, fault.message)
     if root is None:
         raise TextError(1, 1, empty)
@@ -58,6 +59,13 @@ def _tree(
             root.line, root.column, "the file must be a block of keys, as `schema: 1` or `record: 1`"
         )
     return root
+
+
+@lru_cache(maxsize=1)
+def _composed(text: str) -> tuple[Node | None, tuple[TextError, ...]]:
+    """The tree of a text and what it may not hold; the last one is kept for a job that is varied after it was read."""
+    faults: list[TextError] = []
+    return compose(text, faults), tuple(faults)
 
 
 def _bytes(name: str) -> bytes:

@@ -111,8 +111,8 @@ def serve() -> None:
     reader = threading.Thread(target=lambda: given.append(sys.stdin.buffer.read()), daemon=True)
     reader.start()
     from headparts.checks.context import Context
-    from headparts.checks.run import run_checks
     from headparts.job.foreseen import questions
+    from headparts.job.judging import judged
     from headparts.plan import plan_job
 
     reader.join()
@@ -125,7 +125,7 @@ def serve() -> None:
         plan = plan_job(job)
         for function, arguments in questions(plan) if bodies else ():
             _say(out, (function.__name__, arguments, function(*arguments)))
-        _say(out, (FINDINGS, (), run_checks(Context(plan))))
+        _say(out, (FINDINGS, (), judged(Context(plan))))
 
 
 def _say(out: IO[bytes], answer: Answer) -> None:

@@ -77,9 +77,9 @@ def check(
 
 def _findings(plan: Plan, only: Sequence[str] = ()) -> list[Finding]:
     from headparts.checks.context import Context
-    from headparts.checks.run import run_checks
+    from headparts.job.judging import judged
 
-    return run_checks(Context(plan), only)
+    return judged(Context(plan), only)
 
 
 def _looked_at(plan: Plan, ask: Ask | None = None) -> tuple[Bodies | None, list[str]]:
@@ -152,8 +152,8 @@ def _one_kind(
     with step("build the parts"):
         bodies = _bodies(plan, parts)
     with step(what):
-        files, judged = make(plan, bodies, findings, parts)
-    result = _beside_plan(_result(plan, [*_without(findings, own_check), *judged], bodies, []), found)
+        files, own = make(plan, bodies, findings, parts)
+    result = _beside_plan(_result(plan, [*_without(findings, own_check), *own], bodies, []), found)
     with step("write"):
         return write_run(result, files, folder or default_folder(plan.job), force=force, partial=True)
 
@@ -169,7 +169,7 @@ def build(
 ) -> RunResult:
     """Check, draw, export and report: the whole kit of one job, with a ``record`` as measured."""
     from headparts.checks.context import Context
-    from headparts.checks.run import run_checks
+    from headparts.job.judging import judged
     from headparts.job.bodies import build_bodies
     from headparts.job.drawing import drawn_files
     from headparts.job.models import model_files
@@ -180,7 +180,7 @@ def build(
         plan, found = _planned(job, record)
     with step("check"):
         context = Context(plan)
-        findings = run_checks(context)
+        findings = judged(context)
     with step("build the parts, cut the head and look for clashes"):
         bodies = build_bodies(plan)
     with step("measure walls a second time"):

@@ -29,21 +29,21 @@ from headparts.sizing.remedy_table import Place, Row, keys_of, known, places, re
 from headparts.sizing.walls import SharedWalls, bound_only
 
 TELL = 2
-"""Remedies told of one finding."""
+"""Remedies told of one finding, one where each has its cost."""
 COSTED = 4
 """Remedies of one finding whose cost is worked out."""
 BUDGET = 600
 ASKED = {"numbers": 1, "voids": 3, "solids": 3}
-WHOLE = {True: 10, False: 60}
-"""What is tried in one run: a check of numbers asked again counts 1, of walls 3; a full check 10 where what it moves
-is read by no wall, else 60. One is about 5 ms of one core."""
+WHOLE = {True: 8, False: 40}
+"""What is tried in one run: a check of numbers asked again counts 1, of walls 3; a full check 8 where what it moves
+is read by no wall, else 40. One is about 5 ms of one core."""
 ONE_STATION, ALONE = ("station", "bushing", "port"), "BKMP"
 """What a check is asked about, and families whose checks read no number of the other station."""
 PROBE = 0.05
 """How far a valve is moved to see which way a finding gains [mm]."""
 
 
-class Spent(Exception):  # noqa: N818 - no error: the run has tried enough
+class Spent(Exception):
     """What is tried in one run is used up."""
 
 
@@ -55,13 +55,16 @@ def advised(context: Context, findings: Sequence[Finding]) -> list[Finding]:
     ]
 
 
-def advice(context: Context, findings: Sequence[Finding]) -> list[Advised]:
-    """Every finding that fails or warns, is not accepted and can be mended by a number, the worst first."""
+def advice(context: Context, findings: Sequence[Finding], budget: int = BUDGET) -> list[Advised]:
+    """Every finding that fails or warns, is not accepted and can be mended by a number, the worst first.
+
+    ``findings``: what the context's job was found to be, all or some checks. ``budget``: how much is tried.
+    """
     wanted = sorted(_to_mend(context, findings), key=_weight)
     if not wanted:
         return []
     try:
-        trial = _Trial(context, findings)
+        trial = _Trial(context, findings, budget)
     except HeadpartsError:  # the job was made or changed in memory: there is no file to vary
         return []
     made = []
@@ -92,7 +95,7 @@ def _weight(finding: Finding) -> tuple[int, float]:
 class _Trial:
     """One job with some of its numbers changed, asked again and again."""
 
-    def __init__(self, context: Context, findings: Sequence[Finding]) -> None:
+    def __init__(self, context: Context, findings: Sequence[Finding], budget: int) -> None:
         self._context, self._own = context, list(findings)
         self._job = context.job
         self._varied = VariedJob(self._job.path, self._job)
@@ -100,7 +103,7 @@ class _Trial:
         self._walls = SharedWalls()
         self._walls.take_over(context.walls)
         self._questions = questions(context)
-        self._left = BUDGET
+        self._left = budget
         self._ran: dict[tuple[tuple[str, float], ...], dict[Key, Finding] | None] = {}
 
     def advised(self, finding: Finding) -> Advised:
@@ -117,8 +120,8 @@ class _Trial:
                     (costly if remedy.costs else free).append(remedy)
             if len(free) == TELL or len(free) + len(costly) == COSTED:
                 break
-        told = free or sorted(costly, key=lambda each: each.harm)
-        return Advised(finding, tuple(told[:TELL]), asked, also=also)
+        told = free[:TELL] or sorted(costly, key=lambda each: each.harm)[:1]
+        return Advised(finding, tuple(told), asked, also=also)
 
     def _offers(self, finding: Finding) -> Iterator[tuple[Row, Place]]:
         here = places(self._context, finding)
@@ -148,7 +151,7 @@ class _Trial:
         start = slack(finding, violated(finding))
         if not own or start is None:
             return None
-        slopes = {}
+        slopes: dict[str, float] = {}
         for pair in pairs:
             moved = self._asked(finding, {key: own[key] + PROBE for key in pair})
             here = slack(moved, violated(finding))
@@ -170,8 +173,7 @@ class _Trial:
         return Remedy(
             finding.key,
             _words(moves, count, place),
-            moves.changes(count),
-            moves.changes(count - 1),
+            *moves.changes(count),
             self._costs(now, finding.key),
         )
 
@@ -256,7 +258,9 @@ class _Trial:
         wanted = set(ids)
         if context.plan.repairs and wanted & set(THROUGH_THE_REPAIR):
             wanted |= {question.check.id for question in self._questions if question.check.id[0] == "S"}
-        measure_together([context], [each for each in self._questions if each.check.id in wanted], self._walls)
+        measure_together(
+            [context], [each for each in self._questions if each.check.id in wanted], self._walls
+        )
         stations = {key.split(".")[1] if key.startswith("stations.") else "" for key in moved}
         own = by_key(self._own)
         answers: dict[Question, list[Finding]] = {}
@@ -266,9 +270,13 @@ class _Trial:
                 continue
             apart = check.per in ONE_STATION and check.id[0] in ALONE and stations and "" not in stations
             if apart and question.subject and question.subject.split("_")[-1] not in stations:
-                answers[question] = [each for key, each in own.items() if key[:2] == (check.id, question.subject)]
+                answers[question] = [
+                    each for key, each in own.items() if key[:2] == (check.id, question.subject)
+                ]
             else:
-                answers[question] = answered(context, question, [each for each in self._own if each.id == check.id])
+                answers[question] = answered(
+                    context, question, [each for each in self._own if each.id == check.id]
+                )
         found = together(context, answers)
         return [each for each in found if each.id in wanted]
 
@@ -296,7 +304,10 @@ def _words(moves: Moves, count: int, place: Place) -> str:
     by = f"{_number(abs(values[first] - moves.own[first]))}"
     if moves.toward:
         steps = {key[-1]: values[key] - moves.own[key] for key in values}
-        named = [f"{'xy'[int(axis)]} {'+' if step > 0 else '-'}{_number(abs(step))}" for axis, step in steps.items()]
+        named = [
+            f"{'xy'[int(axis)]} {'+' if step > 0 else '-'}{_number(abs(step))}"
+            for axis, step in steps.items()
+        ]
         by = ", ".join(text for text, step in zip(named, steps.values(), strict=True) if abs(step) > 1e-9)
     return moves.row.words.format(
         by=by, to=_number(values[first]), station=place.station, cavity=place.cavity

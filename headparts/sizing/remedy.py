@@ -102,7 +102,8 @@ def cost_text(costs: tuple[Cost, ...]) -> str:
         groups.setdefault(verdict, []).append(check)
     parts = [_group(checks, verdict) for verdict, checks in groups.items()]
     more = len(told) - len(shown)
-    return f"then {', '.join(parts)}" + (f" and {more} more checks are worse" if more else "")
+    rest = f" and {more} more {'check is' if more == 1 else 'checks are'} worse" if more else ""
+    return f"then {', '.join(parts)}{rest}"
 
 
 def _group(checks: list[str], verdict: str) -> str:

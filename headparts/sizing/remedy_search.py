@@ -61,9 +61,14 @@ class Moves:
             for key, start in self.own.items()
         }
 
-    def changes(self, count: int) -> tuple[Change, ...]:
-        """The same as changes."""
-        return tuple(Change(key, self.own[key], value) for key, value in self.at(count).items())
+    def changes(self, count: int) -> tuple[tuple[Change, ...], tuple[Change, ...]]:
+        """What differs so many steps from the job's own, and the same numbers one step nearer."""
+        there, nearer = self.at(count), self.at(count - 1)
+        moved = [key for key, value in there.items() if value != self.own[key]]
+        return (
+            tuple(Change(key, self.own[key], there[key]) for key in moved),
+            tuple(Change(key, self.own[key], nearer[key]) for key in moved),
+        )
 
 
 def direction(slopes: Mapping[str, float]) -> dict[str, float]:

@@ -101,7 +101,11 @@ def known() -> frozenset[str]:
 def rows_for(finding: Finding) -> Iterator[Row]:
     """The rows for one finding, in order."""
     for row in rows():
-        if finding.id in row.ids and row.quantity in ("", finding.quantity) and row.case in ("", finding.case):
+        if (
+            finding.id in row.ids
+            and row.quantity in ("", finding.quantity)
+            and row.case in ("", finding.case)
+        ):
             yield row
 
 
@@ -159,7 +163,9 @@ def _full(key: str, place: Place) -> str:
 @cache
 def _reads() -> tuple[tuple[str, tuple[str, ...]], ...]:
     text = files("headparts.sizing").joinpath("data/reads.csv").read_text(encoding="utf-8")
-    lines = [(line["keys"], tuple(line["checks"].split())) for line in list(csv.DictReader(text.splitlines()))[1:]]
+    lines = [
+        (line["keys"], tuple(line["checks"].split())) for line in list(csv.DictReader(text.splitlines()))[1:]
+    ]
     return tuple(sorted(lines, key=lambda line: -len(line[0])))
 
 
