@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import JobFileError, ParameterError
+from .blocks_job import Limits
 from .fault import nearest
 from .model import JobFile
 from .nodes import Mapping, Node, Scalar, Sequence
@@ -47,6 +48,10 @@ class VariedJob:
     def stands_for(self, job: JobFile) -> bool:
         """Whether a job in memory is what the file says, number for number."""
         return self._read == job
+
+    def writes(self, key: str) -> bool:
+        """Whether the file gives a number at a dotted key."""
+        return key in self._read.quantities
 
     def spec(self, key: str) -> Spec:
         """What the number at a dotted key may be (``low``, ``high``, ``unit``).
@@ -101,8 +106,8 @@ def with_numbers(job: JobFile, values: MappingType[str, float]) -> JobFile:
 
 def _with_number(node: Any, parts: list[str], value: float) -> Any:
     """A block, map or list with another number at what is left of a key."""
-    if not parts:
-        return value
+    if not parts:  # one number may stand for several stations
+        return dict.fromkeys(node, value) if isinstance(node, MappingType) else value
     if isinstance(node, MappingType):
         name = _longest_of(node, parts)
         return {**node, name: _with_number(node[name], parts[name.count(".") + 1 :], value)}
@@ -112,8 +117,8 @@ def _with_number(node: Any, parts: list[str], value: float) -> Any:
         index = names.index(name)
         changed = _with_number(node[index], parts[name.count(".") + 1 :], value)
         return (*node[:index], changed, *node[index + 1 :])
-    if isinstance(node, float | int):
-        return value  # one number that stands for several stations, or the v of a measured one
+    if isinstance(node, Limits) and parts[0] != "scale":
+        return replace(node, by_id=_with_number(node.by_id, parts, value))
     name = next(field.name for field in fields(node) if key_of(field.name) == parts[0])
     return replace(node, **{name: _with_number(getattr(node, name), parts[1:], value)})
 

@@ -19,7 +19,7 @@ from headparts.checks.run import select
 from headparts.checks.sleeve_walls import planned_sleeve_pairs
 from headparts.config import JobFile
 from headparts.config.varied import VariedJob, with_numbers
-from headparts.errors import HeadpartsError, JobFileError, ParameterError
+from headparts.errors import HeadpartsError, JobFileError
 from headparts.plan import plan_job
 from headparts.sizing.judged import RANK, Key, by_key, margin, worse
 from headparts.sizing.questions import Question, answered, measure_together, questions, together
@@ -190,10 +190,15 @@ class _Trial:
 
     # ---- asking -------------------------------------------------------------------------------
     def _changed(self, values: Mapping[str, float]) -> JobFile | None:
-        """The job with other numbers; None where the reader would refuse it."""
+        """The job with other numbers; None where the reader would refuse it.
+
+        Of a job over which a record was laid the reader judges the numbers that stand in the file.
+        """
         try:
-            read = self._varied.changed(values)
-        except (JobFileError, ParameterError):
+            read = self._varied.changed(
+                {key: value for key, value in values.items() if self._varied.writes(key)}
+            )
+        except JobFileError:
             return None
         return read if self._as_written else with_numbers(self._job, values)
 

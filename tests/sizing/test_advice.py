@@ -3,6 +3,7 @@ that it names is what a full check of the changed job shows, nothing more and no
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter
 from functools import cache
@@ -11,11 +12,14 @@ from typing import Any
 
 import pytest
 from edges.case import context
-from strategies.altered import ALTERED, told
+from strategies.altered import ALTERED, GEAR, told
 
+from headparts.checks.context import Context
 from headparts.checks.finding import Finding
 from headparts.checks.run import run_checks
+from headparts.config.overlaid import Laid, Overlay
 from headparts.errors import JobFileError
+from headparts.plan import plan_job
 from headparts.sizing.advise import COSTED, TELL, advice, advised
 from headparts.sizing.remedy import Advised, Remedy
 from headparts.sizing.remedy_table import rows_for
@@ -159,6 +163,20 @@ def test_only_what_fails_or_warns_and_is_not_accepted_is_told_anything() -> None
     for key, finding in found.items():
         if finding.verdict in ("pass", "info", "not_run"):
             assert after[key] == finding
+
+
+def test_a_job_with_measured_values_laid_over_it_is_advised_by_those(tmp_path):
+    """The tip measured 0.6 lower than the file says: the shim that K01 asks for is that of the measured tip."""
+    key, tip = "stations.intake.valve.gauge_to_tip", 48.65
+    context(tmp_path, "pump_26cc", {**GEAR, "stations.intake.spring.shim": 3.7})
+    job, faults = Overlay(tmp_path / "job.yaml").laid({key: Laid(tip, 0.03, "height gauge", measured=True)})
+    assert not faults
+    its = Context(plan_job(job))
+    (mended,) = [each for each in advice(its, run_checks(its)) if each.finding.id == "K01"]
+    shim = 3.3 + 0.3 + math.sin(math.pi / 4) / 2 + tip - 4.0 - 30.0 - 3.2 - 10.8 - 1.0
+    assert mended.remedies[0].values == {
+        "stations.intake.spring.shim": pytest.approx(math.floor(shim * 100) / 100)
+    }
 
 
 def test_too_many_findings_for_one_run_are_told_so() -> None:
