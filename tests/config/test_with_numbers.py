@@ -23,7 +23,7 @@ def test_every_number_can_be_changed_as_the_reader_would_read_it(name):
             continue  # out of its range: the reader keeps nothing
         assert with_numbers(varied.job, {key: value}) == read, key
         changed += 1
-    assert changed > 0.95 * len(varied.job.quantities)
+    assert changed > 0.9 * len(varied.job.quantities)
     assert varied.stands_for(varied.job)
     assert not varied.stands_for(with_numbers(varied.job, {"engine.bore": 33.0}))
 
