@@ -169,9 +169,9 @@ def build(
 ) -> RunResult:
     """Check, draw, export and report: the whole kit of one job, with a ``record`` as measured."""
     from headparts.checks.context import Context
-    from headparts.job.judging import judged
     from headparts.job.bodies import build_bodies
     from headparts.job.drawing import drawn_files
+    from headparts.job.judging import judged
     from headparts.job.models import model_files
     from headparts.job.second_route import second_route
     from headparts.job.writing import default_folder, write_run
