@@ -59,6 +59,12 @@ def parser() -> argparse.ArgumentParser:
     )
     _with_record(check)
 
+    check.add_argument(
+        "--explain",
+        metavar="ID,...",
+        help="work out these checks like examples in a textbook: formula, numbers, limit, where each number stands",
+    )
+
     measure = _command(
         commands, "measure", _measure, "write the inspection form of the next step, to fill in"
     )
@@ -201,6 +207,8 @@ def _check(options: argparse.Namespace) -> int:
     from headparts.job.results import to_json
     from headparts.reports.terminal import Terminal, print_summary
 
+    if options.explain is not None:
+        return _explain(options)
     step = Terminal(sys.stderr).step
     result = check(
         options.job, only=options.only.split(","), step=step, two_processes=True, record=options.record
@@ -226,6 +234,21 @@ def _measure(options: argparse.Namespace) -> int:
     if options.output is None:
         sys.stdout.write(text)
     return 0
+
+
+def _explain(options: argparse.Namespace) -> int:
+    from headparts.job import check
+    from headparts.job.results import to_json
+    from headparts.reports.explain import print_explanations, terms_json, wanted
+    from headparts.reports.terminal import Terminal
+
+    ids = wanted(options.explain)
+    result = check(options.job, only=ids, step=Terminal(sys.stderr).step, record=options.record)
+    if options.json:
+        print(to_json(result, terms_json))
+    else:
+        print_explanations(result.findings, Terminal(sys.stdout))
+    return FAILED if result.failed else 0
 
 
 def _draw(options: argparse.Namespace) -> int:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from headparts.checks.explained import Basis
 from headparts.checks.finding import Finding, Limit, Point, holds
+from headparts.checks.formula import Value
 from headparts.checks.table import Limits, UsedLimit, quantities, row
 from headparts.checks.walls_store import WallStore
 from headparts.config import JobFile
@@ -74,8 +76,14 @@ class Context:
         method: str = "closed form",
         advice: str = "",
         note: str = "",
+        terms: Mapping[str, Value] | None = None,
+        formula: str = "",
+        variant: str = "",
     ) -> Finding:
         """A finding with its verdict. ``limit`` replaces the table's; ``verdict`` overrules the comparison.
+
+        ``terms`` : numbers of its formula that stand in no job file, by symbol. ``formula`` replaces the one of the
+        table of formulas, ``variant`` picks one of several there.
 
         A FAIL row passes or fails, a WARN row passes or warns, an INFO row passes inside its limit and is
         info outside it; a row without a limit is info.
@@ -105,6 +113,7 @@ class Context:
             (),
             "" if judged == "pass" else advice,
             note,
+            Basis(self.job, terms or {}, formula, variant),
         )
 
     def not_run(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:  # loaded when somebody asks how a value came about
+    from headparts.checks.explained import Basis, Term
 
 Point = tuple[float, float, float]
 Limit = float | tuple[float, float] | None
@@ -20,7 +23,8 @@ class Finding:
     ``id``, ``subject``, ``case`` and ``quantity`` name it uniquely. ``value`` is None where the
     check did not run or has nothing to measure. Lengths are in mm, angles in deg, stresses in MPa,
     forces in N, temperatures in degC. ``bounds`` holds (lower, upper) where the value is a distance;
-    ``at`` the two points in the head's frame between which it was measured.
+    ``at`` the two points in the head's frame between which it was measured. ``basis`` is what `formula` and `terms`
+    are worked out from.
     """
 
     id: str
@@ -42,6 +46,23 @@ class Finding:
     missing: tuple[str, ...] = ()
     advice: str = ""
     note: str = ""
+    basis: Basis | None = field(default=None, repr=False, compare=False)
+
+    @property
+    def formula(self) -> str:
+        """How the value is worked out, as arithmetic; "" where it has none."""
+        from headparts.checks.explained import worked
+
+        found = worked(self)
+        return "" if found is None else found.formula
+
+    @property
+    def terms(self) -> tuple[Term, ...]:
+        """The numbers of the formula, each with unit, meaning and place in the job file; worked out when asked for."""
+        from headparts.checks.explained import worked
+
+        found = worked(self)
+        return () if found is None else found.terms
 
     @property
     def key(self) -> tuple[str, str, str, str]:

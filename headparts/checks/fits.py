@@ -8,6 +8,7 @@ from typing import Any
 from headparts.checks.bushings import subject
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.formula import Value
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
 from headparts.mechanics.drilling import drill_torque, torque_on_bushing
@@ -83,15 +84,21 @@ def loose_end(context: Context, station: StationPlan) -> tuple[float, str]:
 def bridge_hub(context: Context, station: StationPlan) -> float:
     """Hub diameter of F03 to F05 [mm]: d + 2 webs, 1.8 d when there is no second bushing."""
     diameter = float(station.inputs.one("bushing.body.dia"))
-    other = context.plan.other(station.name)
-    if other is None:
+    if context.plan.other(station.name) is None:
         return OPEN_HUB * diameter
-    voids = context.plan.voids
-    first, second = (voids.cut("body_bore", name).void for name in context.plan.stations)
-    web = context.walls.one(first, second).value
+    web = web_of(context)["web"]
+    assert isinstance(web, float)
     if web <= 0.0:
         raise MissingInput(note="the two body bores break into each other: no ring is left to hold the fit")
     return diameter + 2.0 * web
+
+
+def web_of(context: Context) -> dict[str, Value]:
+    """The wall between the two body bores, for the formulas of F03 to F05; empty where there is one bore only."""
+    if len(context.plan.stations) < 2:
+        return {}
+    first, second = (context.plan.voids.cut("body_bore", name).void for name in context.plan.stations)
+    return {"web": context.walls.one(first, second).value}
 
 
 def pressure_at(context: Context, station: StationPlan, interference: float, hub: float) -> float:
@@ -227,6 +234,7 @@ def cold_soak(context: Context, station: StationPlan) -> Iterator[Finding]:
         _tresca(context, station, COLD_SOAK, COLD_SOAK),
         case="cold_soak",
         limit=context.computed("F03", yield20),
+        terms=web_of(context),
         advice="less interference, or more web",
     )
 
@@ -241,6 +249,7 @@ def hub_cold(context: Context, station: StationPlan) -> Iterator[Finding]:
         "hub_tresca",
         _tresca(context, station, COLD, COLD),
         limit=context.computed("F04", yield20 / BRIDGE_FACTOR),
+        terms=web_of(context),
         advice="less interference, or more web",
         note=SLIPPING_FITS if len(context.plan.stations) == 2 else "",
     )
@@ -274,6 +283,7 @@ def hub_running(context: Context, station: StationPlan) -> Iterator[Finding]:
         value,
         case="running",
         limit=limit,
+        terms=web_of(context),
         note=note if over else "",
         advice="less interference with a material that grows like the head",
     )

@@ -67,6 +67,7 @@ def adjuster(context: Context, station: StationPlan) -> Iterator[Finding]:
         "adjuster_need",
         abs(float(need)),
         limit=context.computed("R02", span / 2.0),
+        variant=where,
         advice="another pushrod length or spacer",
     )
 
@@ -182,6 +183,7 @@ def oil_hole(context: Context) -> Iterator[Finding]:
             0.0,
             advice="drill the oil hole through",
             note="one of the two has none",
+            variant="one has none",
         )
         return
     gap = hypot(plate.at[0] - post.at[0], plate.at[1] - post.at[1])

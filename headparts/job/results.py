@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -19,6 +20,7 @@ if TYPE_CHECKING:  # bodies are only here when a run built them
     from headparts.job.bodies import Bodies
 
 FORMAT = 1
+More = Callable[[Finding], dict[str, object]]
 
 
 @dataclass(frozen=True)
@@ -54,8 +56,11 @@ class RunResult:
         )
 
 
-def to_dict(result: RunResult) -> dict[str, Any]:
-    """The JSON object of a run: the contract of ``check --json`` and of ``findings.json``."""
+def to_dict(result: RunResult, more: More | None = None) -> dict[str, Any]:
+    """The JSON object of a run: the contract of ``check --json`` and of ``findings.json``.
+
+    ``more`` gives keys that each finding gets besides.
+    """
     job = result.plan.job.job
     made: dict[str, Any] = {
         "format": FORMAT,
@@ -67,7 +72,9 @@ def to_dict(result: RunResult) -> dict[str, Any]:
             "date": job.date,
             "file": Path(result.plan.job.path).name,
         },
-        "findings": [finding.as_json() for finding in result.findings],
+        "findings": [
+            finding.as_json() | (more(finding) if more is not None else {}) for finding in result.findings
+        ],
         "derived": [
             {"subject": subject, "quantity": quantity, "value": value, "unit": unit}
             for subject, quantity, value, unit in result.derived
@@ -100,9 +107,9 @@ def to_dict(result: RunResult) -> dict[str, Any]:
     return made
 
 
-def to_json(result: RunResult) -> str:
+def to_json(result: RunResult, more: More | None = None) -> str:
     """The object as text; never NaN or infinity."""
-    return json.dumps(to_dict(result), indent=1, allow_nan=False, ensure_ascii=False)
+    return json.dumps(to_dict(result, more), indent=1, allow_nan=False, ensure_ascii=False)
 
 
 def faults_to_json(error: JobFileError) -> str:

@@ -1,0 +1,174 @@
+"""Symbols whose number no single key of the job file gives: a fit's interference, a growth of several pieces."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from headparts.checks.formula import Value
+from headparts.errors import ParameterError
+from headparts.plan import MissingInput
+from headparts.plan.sizes import interference_of, readings_of
+from headparts.plan.station import StationPlan
+
+if TYPE_CHECKING:
+    from headparts.checks.explained import Scope
+
+Found = tuple[Value | None, str, str] | None
+"""(number, dotted key, formula): a number from a key, or a formula; None where the job has neither."""
+
+
+def _fit(which: str, end: int) -> Callable[[Scope, str], Found]:
+    def found(scope: Scope, station: str) -> Found:
+        try:
+            value = interference_of(StationPlan(station, scope.job), which)[end]
+        except MissingInput:
+            return None
+        fits = f"fits.{which}"
+        if scope.job.get(f"{fits}.mode") == "limits":
+            return value, f"{fits}.class", ""
+        return value, f"{fits}.interference.{station}" if end == 0 else f"{fits}.band", ""
+
+    return found
+
+
+def _reading(best: Callable[..., float]) -> Callable[[Scope, str], Found]:
+    def found(scope: Scope, station: str) -> Found:
+        try:
+            readings = readings_of(StationPlan(station, scope.job))
+        except MissingInput:
+            return None
+        return best(readings), f"stations.{station}.measured.body_bore", ""
+
+    return found
+
+
+def _growth(part: str) -> Callable[[Scope, str], Found]:
+    def found(scope: Scope, _: str) -> Found:
+        pieces = scope.job.get(f"rocker.warm.{part}")
+        if pieces is None:
+            return None
+        one = "{p}_len_{n}*{p}_cte_{n}*{p}_dT_{n}"
+        return None, "", " + ".join(one.format(p=part, n=n + 1) for n in range(len(pieces)))
+
+    return found
+
+
+def _axis_point(block: str) -> Callable[[Scope, str], Found]:
+    def found(scope: Scope, station: str) -> Found:
+        key = f"stations.{station}.{block}"
+        for name in ("p", "points.0"):
+            value = scope.job.get(f"{key}.{name}")
+            if value is not None:
+                return tuple(float(v) for v in value), f"{key}.{name}", ""  # type: ignore[return-value]
+        return None
+
+    return found
+
+
+def _unit_between(block: str) -> Callable[[Scope, str], Found]:
+    """Direction of an axis that is given by two points."""
+
+    def found(scope: Scope, station: str) -> Found:
+        key = f"stations.{station}.{block}.points"
+        points = scope.job.get(key)
+        if points is None:
+            return None
+        step = np.asarray(points[1], dtype=float) - np.asarray(points[0], dtype=float)
+        x, y, z = step / np.linalg.norm(step)
+        return (float(x), float(y), float(z)), key, ""
+
+    return found
+
+
+def _witness(end: int) -> Callable[[Scope, str], Found]:
+    def found(scope: Scope, _: str) -> Found:
+        at = scope.finding.at
+        return None if at is None else (at[end], "", "")
+
+    return found
+
+
+def _narrowest_sleeve(scope: Scope, station: str) -> Found:
+    inner = [
+        (float(repair.sleeve.id), f"repairs.{repair.name}.sleeve.id", "")
+        for repair in scope.job.repairs or ()
+        if repair.in_port == station and scope.job.get(f"repairs.{repair.name}.sleeve.id") is not None
+    ]
+    return min(inner, default=None)
+
+
+def _hottest(scope: Scope, _: str) -> Found:
+    heads = [(float(case.head), f"temps.{name}.head", "") for name, case in (scope.job.temps or {}).items()]
+    return max(heads, key=lambda each: each[0], default=None)
+
+
+SPECIAL: dict[str, Callable[[Scope, str], Found]] = {
+    "body_interference": _fit("body", 0),
+    "body_band": _fit("body", 1),
+    "shank_interference": _fit("shank", 0),
+    "shank_band": _fit("shank", 1),
+    "least_reading": _reading(min),
+    "greatest_reading": _reading(max),
+    "pivot_growth": _growth("pivot"),
+    "pushrod_growth": _growth("pushrod"),
+    "valve_growth": _growth("valve"),
+    "axis_point": _axis_point("axis"),
+    "axis_between": _unit_between("axis"),
+    "old_point": _axis_point("old.axis"),
+    "old_between": _unit_between("old.axis"),
+    "first_point": _witness(0),
+    "second_point": _witness(1),
+    "narrowest_sleeve": _narrowest_sleeve,
+    "hottest": _hottest,
+}
+
+
+def _axis_upright(scope: Scope, station: str) -> bool:
+    return scope.job.get(f"stations.{station}.axis.tilt") == 0.0
+
+
+def _upright(scope: Scope, station: str) -> bool:
+    return _axis_upright(scope, station) and scope.job.get(f"stations.{station}.old.axis.tilt") == 0.0
+
+
+def _by_height(scope: Scope, station: str) -> bool:
+    return _upright(scope, station) and scope.job.get(f"stations.{station}.old.tip_s") is None
+
+
+def _on_axis(scope: Scope, station: str) -> bool:
+    return scope.job.get(f"stations.{station}.port.p.on_axis_s") is not None
+
+
+def _narrower(scope: Scope, station: str) -> bool:
+    """Where the drill's last and first contacts have a closed form: a port of middling width, not too steep."""
+    try:
+        rise, port, throat = (scope.term(name, station).value for name in ("port_rise", "port", "throat"))
+    except ParameterError:
+        return False
+    assert isinstance(rise, float)
+    assert isinstance(port, float)
+    assert isinstance(throat, float)
+    steep = abs(np.tan(np.radians(rise))) * np.sqrt(max(throat**2 - port**2, 0.0))
+    return _on_axis(scope, station) and port < throat and bool(steep <= port)
+
+
+def _parallel(scope: Scope, station: str) -> bool:
+    try:
+        new, old = (np.array(scope.term(name, station).value) for name in ("axis_d", "old_d"))
+    except ParameterError:
+        return False
+    return bool(np.linalg.norm(np.cross(new, old)) < 1e-9)
+
+
+CONDITIONS: dict[str, Callable[[Scope, str], bool]] = {
+    "axis upright": _axis_upright,
+    "upright": _upright,
+    "upright by height": _by_height,
+    "port on axis": _on_axis,
+    "port on axis, narrower": _narrower,
+    "parallel": _parallel,
+}
+"""When a way to work out a symbol holds: valve axes without tilt, a port that meets the valve axis, and so on."""
