@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.handed import axes
 from headparts.checks.pairs import Pair, pairs
 from headparts.checks.registry import check
 from headparts.checks.sleeve_walls import sleeve_pairs
@@ -65,6 +66,7 @@ def breakthroughs(context: Context) -> Iterator[Finding]:
                 verdict="pass",
                 method="walls",
                 note="no cut enters a cavity",
+                terms={"measured_value": 0.0},
             )
         else:
             yield from context.not_run(
@@ -98,6 +100,7 @@ def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
         method="quadrature over lines parallel to the cut",
         advice=advice,
         note=f"breaks into a cavity of kind {pair.cavity.kind}",
+        terms=None if volume is None else {"measured_value": volume},
     )
     values: dict[str, float | None] = dict.fromkeys(QUANTITIES)
     values |= {"axis_gap": gap, "axis_angle": angle}
@@ -108,6 +111,10 @@ def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
             "opening_around": found.around,
             "opening_centre": found.centre + offset_of(context, pair),
         }
+    terms = axes(cut, cavity)
+    if found is not None:
+        terms |= {"opening_start": found.start, "opening_end": found.end}
+        terms |= {"opening_shift": offset_of(context, pair)}
     for quantity, value in values.items():
         note = (
             ""
@@ -123,4 +130,5 @@ def _opening_rows(context: Context, pair: Pair) -> Iterator[Finding]:
             method="exact chords",
             advice=advice,
             note=note,
+            terms=terms if value is None else terms | {"measured_value": value},
         )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
-from headparts.checks.circles import circle, least
+from headparts.checks.circles import circle, least_at, place_of
 from headparts.checks.context import Context
-from headparts.checks.finding import Finding
+from headparts.checks.finding import Finding, Value
 from headparts.checks.registry import check
 from headparts.geometry.axis import Array
 from headparts.geometry.boss import boss_blocking
@@ -74,7 +74,13 @@ def ring_to_window(context: Context, station: StationPlan) -> Iterator[Finding]:
     short = _limit(context, "B05", "ring_to_window") - ring
     advice = f"raise the port by {max(0.0, short):.2f} along the valve axis, or drill it smaller"
     yield context.judge(
-        "B05", subject(station), "ring_to_window", ring, advice=advice, method="exact edge curve"
+        "B05",
+        subject(station),
+        "ring_to_window",
+        ring,
+        advice=advice,
+        method="exact edge curve",
+        terms={"window_low": low},
     )
 
 
@@ -105,6 +111,7 @@ def bridge_to_shoulder(context: Context, station: StationPlan) -> Iterator[Findi
         subject(station),
         "bridge_to_shoulder",
         length - high,
+        terms={"window_high": high},
         method="exact edge curve",
         advice="a longer body",
     )
@@ -162,6 +169,7 @@ def stem_clearance(context: Context, station: StationPlan) -> Iterator[Finding]:
         "clearance_min",
         least - stem,
         name="exhaust_min" if exhaust else "",
+        variant=how,
         method=how,
         advice=advice,
     )
@@ -170,6 +178,8 @@ def stem_clearance(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "clearance_max",
         greatest - stem,
+        terms={"guide_it": it_grade(bore, "IT7")},
+        variant=how,
         name="exhaust_max" if exhaust else "clearance_max",
         method=how,
         advice=advice,
@@ -194,7 +204,7 @@ def blocking(context: Context, station: StationPlan) -> Iterator[Finding]:
     )
     if diameter is None and length is None:
         station.inputs("bushing.bowl")
-        yield context.judge("B12", subject(station), "boss_blocking", 0.0, note="no boss")
+        yield context.judge("B12", subject(station), "boss_blocking", 0.0, note="no boss", variant="no boss")
         return
     diameter, length, roof, _ = station.inputs(
         "bushing.bowl.boss_dia", "bushing.bowl.boss_len", "bushing.bowl.roof_s", "axis"
@@ -205,6 +215,7 @@ def blocking(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "boss_blocking",
         share,
+        terms={"blocked": share},
         method="quadrature",
         advice="a shorter or a slimmer guide boss",
     )
@@ -236,6 +247,7 @@ def fit_surface(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "contact_share",
         1.0 - area / (pi * body * length),
+        terms={"window_area": area},
         name="contact_share",
         method="exact window area",
         advice="a longer body, or drill the port smaller",
@@ -274,6 +286,7 @@ def corner_spare(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "corner_spare",
         spare,
+        variant="" if relief else "no relief",
         advice=f"a relief of at least {corner + _limit(context, 'B16', 'corner_spare'):.2f} both ways",
     )
 
@@ -288,20 +301,30 @@ def face_to_roof(context: Context, station: StationPlan) -> Iterator[Finding]:
     def heights(angles: Array) -> Array:
         return chamber.roof_along(circle(station, 0.0, body / 2.0, angles), station.direction)
 
-    greatest = -least(lambda a: -heights(a))
+    def points(angle: Array) -> dict[str, Value]:
+        edge = circle(station, 0.0, body / 2.0, angle)
+        return {
+            "edge_point": place_of(edge),
+            "roof_point": place_of(edge + heights(angle)[:, None] * station.direction),
+        }
+
+    most, proud = least_at(lambda a: -heights(a))
     yield context.judge(
         "B17",
         subject(station),
         "face_proud",
-        greatest - above,
+        -most - above,
+        terms=points(proud),
         method="edge points, refined",
         advice="sink the face into the roof: proud edges glow and may meet the piston",
     )
+    lowest, buried = (None, None) if context.brief else least_at(heights)
     yield context.judge(
         "B17",
         subject(station),
         "face_buried",
-        None if context.brief else above - least(heights),
+        None if lowest is None else above - lowest,
         name="face_buried",
+        terms=None if buried is None else points(buried),
         method="edge points, refined",
     )

@@ -7,11 +7,15 @@ from math import tau
 
 import numpy as np
 
+from headparts.checks.finding import Value
 from headparts.geometry.axis import Array
+from headparts.plan.chamber import ChamberPlan
 from headparts.plan.station import StationPlan
 
 SAMPLES = 7200
 ZOOMS = 6
+STEP = 1e-6
+"""By which a point is moved to see which way the chamber wall lies [mm]."""
 
 
 def circle(station: StationPlan, s: float, radius: float, angles: Array) -> Array:
@@ -33,6 +37,11 @@ def turn(count: int) -> Array:
 
 def least(function: Callable[[Array], Array], count: int = SAMPLES) -> float:
     """Least value of a function of an angle: the best of ``count`` samples, refined beside it."""
+    return least_at(function, count)[0]
+
+
+def least_at(function: Callable[[Array], Array], count: int = SAMPLES) -> tuple[float, Array]:
+    """Least value of a function of an angle, and that angle [rad], shape (1,)."""
     angles = turn(count)
     values = function(angles)
     best, half = float(angles[int(np.argmin(values))]), tau / count
@@ -40,4 +49,29 @@ def least(function: Callable[[Array], Array], count: int = SAMPLES) -> float:
         near = np.linspace(best - half, best + half, 41)
         values = function(near)
         best, half = float(near[int(np.argmin(values))]), half / 20.0
-    return float(np.min(values))
+    return float(np.min(values)), np.array([best])
+
+
+def place_of(points: Array) -> tuple[float, float, float]:
+    """The first of some points, shape (n, 3), as plain numbers."""
+    x, y, z = points[0]
+    return float(x), float(y), float(z)
+
+
+def to_chamber_wall(chamber: ChamberPlan, points: Array) -> dict[str, Value]:
+    """A point, shape (1, 3), and the nearest point of the chamber wall at its height, for a formula.
+
+    The way to it is the steepest, by differences of the distance.
+    """
+    gap = float(chamber.wall_distance(points)[0])
+    steps = STEP * np.eye(3)[:2]
+    slope = np.concatenate(
+        [chamber.wall_distance(points + s) - chamber.wall_distance(points - s) for s in steps]
+    )
+    size = float(np.linalg.norm(slope))
+    way = np.append(slope / size, 0.0) if size > 0.0 else np.array([1.0, 0.0, 0.0])
+    return {
+        "edge_point": place_of(points),
+        "wall_point": place_of(points - gap * way),
+        "side": 1.0 if gap >= 0.0 else -1.0,
+    }

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from headparts.checks.explained import Basis
-from headparts.checks.finding import Finding, Limit, Point, holds
-from headparts.checks.formula import Value
+from headparts.checks.finding import Basis, Finding, Limit, Point, Value, holds
 from headparts.checks.table import Limits, UsedLimit, quantities, row
 from headparts.checks.walls_store import WallStore
 from headparts.config import JobFile

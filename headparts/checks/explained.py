@@ -3,30 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from headparts.checks.formula import Value, binding, evaluate, names
+from headparts.checks.finding import Value
+from headparts.checks.formula import evaluate, names, substituted
 from headparts.checks.special import CONDITIONS, SPECIAL
 from headparts.checks.symbols import Formula, Symbol, base_of, formula_of, steps_of, symbols
 from headparts.errors import ParameterError
 
 if TYPE_CHECKING:
-    from headparts.checks.finding import Finding
-    from headparts.config import JobFile
+    from headparts.checks.finding import Basis, Finding
 
 
-@dataclass(frozen=True)
-class Basis:
-    """What a check hands over with a finding: the job, numbers that stand in no job file, a formula of its own.
-
-    ``handed``: by symbol. ``formula`` replaces the table's; ``variant`` picks one of the table's.
-    """
-
-    job: JobFile
-    handed: Mapping[str, Value] = field(default_factory=dict)
-    formula: str = ""
-    variant: str = ""
+MOVED = 0.01
+"""By which a place, or a number that is nought, is moved to see whether the result feels it."""
+UNFELT = 1e-12
+"""A change of a result below this is none."""
 
 
 @dataclass(frozen=True)
@@ -34,8 +27,9 @@ class Term:
     """One number of a formula.
 
     ``key`` is its place in the job file and ``line`` the line there (0 where it has none); ``formula`` says how it was
-    worked out from other terms, "" where it was not. ``binds``: whether it decides the value, False for a branch of a
-    min or max that another one beats.
+    worked out from other terms, "" where it was not. ``binds``: whether the result changes with it, False for a branch
+    of a min or max that another one beats, or what nought multiplies. ``used``: whether it stands in the formula at
+    all, False for what is told with it (sizes and axes of the two solids of a wall).
     """
 
     symbol: str
@@ -46,6 +40,7 @@ class Term:
     line: int = 0
     formula: str = ""
     binds: bool = True
+    used: bool = True
 
     def as_json(self) -> dict[str, Any]:
         """Plain data for JSON."""
@@ -59,6 +54,7 @@ class Term:
             "line": self.line,
             "formula": self.formula,
             "binds": self.binds,
+            "used": self.used,
         }
 
 
@@ -73,6 +69,35 @@ class Worked:
     def values(self) -> dict[str, Value]:
         """The terms' numbers by symbol."""
         return {term.symbol: term.value for term in self.terms}
+
+    def with_value(self, symbol: str, value: Value) -> float:
+        """The result with another number for one term, through all steps. ParameterError where it has none."""
+        known: dict[str, Value] = {}
+        for term in self.terms:
+            given = symbol == term.symbol
+            known[term.symbol] = (
+                value if given else evaluate(term.formula, known) if term.formula else term.value
+            )
+        result = evaluate(self.formula, known)
+        assert isinstance(result, float)
+        return result
+
+    def feels(self, term: Term) -> bool:
+        """Whether the result changes when a number is 1 % off either way, a place or a nought by 0.01."""
+        for value in _moved(term.value):
+            try:
+                if abs(self.with_value(term.symbol, value) - self.result) > UNFELT:
+                    return True
+            except ParameterError:
+                return True
+        return False
+
+
+def _moved(value: Value) -> list[Value]:
+    if not isinstance(value, tuple):
+        return [value * 1.01, value * 0.99] if value else [MOVED, -MOVED]
+    x, y, z = value
+    return [(x + MOVED, y, z), (x, y + MOVED, z), (x, y, z + MOVED)]
 
 
 class UnresolvedError(ParameterError):
@@ -109,7 +134,9 @@ class Scope:
 
     def _made(self, full: str, name: str, station: str, number: int | None) -> Term:
         if full in self.local:
-            unit, meaning = (symbols()[full][0].unit, symbols()[full][0].name) if full in symbols() else ("", "")
+            unit, meaning = (
+                (symbols()[full][0].unit, symbols()[full][0].name) if full in symbols() else ("", "")
+            )
             return self.worked_term(full, unit, meaning, self.local[full], station)
         for way in symbols().get(name, ()):
             try:
@@ -153,7 +180,14 @@ class Scope:
         if isinstance(value, bool | int | float):
             return Term(full, float(value), way.unit, way.name, shown, self.line(key))
         if isinstance(value, tuple) and len(value) == 3 and all(isinstance(v, int | float) for v in value):
-            return Term(full, (float(value[0]), float(value[1]), float(value[2])), way.unit, way.name, key, self.line(key))
+            return Term(
+                full,
+                (float(value[0]), float(value[1]), float(value[2])),
+                way.unit,
+                way.name,
+                key,
+                self.line(key),
+            )
         if way.default is None or value is not None:
             raise UnresolvedError("symbol", full, "has no number in this job")
         return Term(full, way.default, way.unit, way.name, f"{shown}: not given")
@@ -208,8 +242,6 @@ def _of_station(part: str, station: str) -> bool:
 
 
 def _renamed(formula: str, new: Mapping[str, str]) -> str:
-    from headparts.checks.formula import substituted
-
     return substituted(formula, new)
 
 
@@ -246,14 +278,15 @@ def _worked(scope: Scope, text: str) -> Worked:
         scope.local[symbol] = part
     last = steps[-1][1]
     result = scope.worked_term("", "", "", last, "")
-    ordered = _in_order(scope, last)
-    values = {term.symbol: term.value for term in ordered}
-    decides = _deciding(last, {term.symbol: term for term in ordered}, values)
-    terms = tuple(
-        term if term.symbol in decides else Term(**{**term.__dict__, "binds": False}) for term in ordered
-    )
     assert isinstance(result.value, float)
-    return Worked(last, terms, result.value)
+    terms = _in_order(scope, last)
+    values = {term.symbol: term.value for term in terms}
+    told = Worked(last, tuple(terms), result.value)
+    terms = [replace(term, binds=bool(term.formula) or told.feels(term)) for term in terms]
+    for symbol in scope.basis.handed:
+        if symbol[:2] in ("A_", "B_") and symbol not in values:
+            terms.append(replace(scope.term(symbol), binds=False, used=False))
+    return Worked(last, tuple(terms), result.value)
 
 
 def _in_order(scope: Scope, formula: str) -> list[Term]:
@@ -271,16 +304,3 @@ def _in_order(scope: Scope, formula: str) -> list[Term]:
 
     visit(formula)
     return list(made.values())
-
-
-def _deciding(formula: str, terms: Mapping[str, Term], values: Mapping[str, Value]) -> set[str]:
-    """Symbols that decide the result, through all steps."""
-    found: set[str] = set()
-    waiting = [formula]
-    while waiting:
-        for name in binding(waiting.pop(), values):
-            if name not in found:
-                found.add(name)
-                if terms[name].formula:
-                    waiting.append(terms[name].formula)
-    return found

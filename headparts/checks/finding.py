@@ -2,18 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:  # loaded when somebody asks how a value came about
-    from headparts.checks.explained import Basis, Term
+    from headparts.checks.explained import Term
+    from headparts.config import JobFile
 
 Point = tuple[float, float, float]
 Limit = float | tuple[float, float] | None
+Value = float | Point
+"""A number of a formula, or a place or direction in the head's frame."""
 
 VERDICTS = ("fail", "warn", "not_run", "info", "pass")
 SAME = 1e-9
 """A value equal to its limit within this much passes [unit of the value]."""
+
+
+@dataclass(frozen=True)
+class Basis:
+    """What a check hands over with a finding: the job, numbers that stand in no job file, a formula of its own.
+
+    ``handed``: by symbol. ``formula`` replaces the table's; ``variant`` picks one of the table's.
+    """
+
+    job: JobFile
+    handed: Mapping[str, Value] = field(default_factory=dict)
+    formula: str = ""
+    variant: str = ""
 
 
 @dataclass(frozen=True)

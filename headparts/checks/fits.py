@@ -7,8 +7,7 @@ from typing import Any
 
 from headparts.checks.bushings import subject
 from headparts.checks.context import Context
-from headparts.checks.finding import Finding
-from headparts.checks.formula import Value
+from headparts.checks.finding import Finding, Value
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
 from headparts.mechanics.drilling import drill_torque, torque_on_bushing

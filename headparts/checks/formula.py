@@ -10,16 +10,14 @@ from __future__ import annotations
 import ast
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Any
 
 import numpy as np
 
+from headparts.checks.finding import Value
 from headparts.errors import ParameterError
-
-Value = float | tuple[float, float, float]
-"""A number, or a place or direction in the head's frame."""
 
 _NAME = re.compile(r"(?<![A-Za-z0-9_.])[A-Za-z][A-Za-z0-9_]*(?!\s*\()(?![A-Za-z0-9_])")
 
@@ -50,8 +48,8 @@ def _line_gap(p: Any, u: Any, q: Any, v: Any) -> float:
     return abs(float(np.dot(np.asarray(q) - p, square))) / size
 
 
-def _angle(u: Any, v: Any) -> float:
-    return math.degrees(math.atan2(float(np.linalg.norm(np.cross(u, v))), float(np.dot(u, v))))
+def _line_angle(u: Any, v: Any) -> float:
+    return math.degrees(math.atan2(float(np.linalg.norm(np.cross(u, v))), abs(float(np.dot(u, v)))))
 
 
 FUNCTIONS: dict[str, tuple[Callable[..., Any], str]] = {
@@ -86,7 +84,7 @@ FUNCTIONS: dict[str, tuple[Callable[..., Any], str]] = {
     ),
     "off_line": (_off_line, "distance of a place from a line given by a place and a direction"),
     "line_gap": (_line_gap, "distance of two lines, each given by a place and a direction"),
-    "angle": (_angle, "angle in degrees between two directions"),
+    "line_angle": (_line_angle, "angle in degrees between two lines, 90 at most"),
 }
 """What a formula may call, and what it does."""
 
@@ -123,7 +121,7 @@ def names(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found for found in _NAME.findall(text) if found != "pi"))
 
 
-def evaluate(text: str, values: Mapping[str, Any]) -> float | tuple[float, float, float]:
+def evaluate(text: str, values: Mapping[str, Any]) -> Value:
     """The formula worked out with a value for each of its symbols.
 
     Raises ParameterError for what is no formula, an unknown name, or arithmetic that has no result.
@@ -168,36 +166,6 @@ def _true(node: ast.expr, values: Mapping[str, Any]) -> bool:
     if isinstance(node, ast.Compare) and len(node.ops) == 1 and type(node.ops[0]) in _COMPARE:
         return _COMPARE[type(node.ops[0])](_worked(node.left, values), _worked(node.comparators[0], values))
     raise ParameterError("formula", ast.unparse(node), "is not a comparison")
-
-
-def binding(text: str, values: Mapping[str, Any]) -> set[str]:
-    """The symbols that decide the result: those of the branches that min, max and when take, not of the others.
-
-    >>> sorted(binding("max(0.6*limit, floor) - wall", {"limit": 1.5, "floor": 0.5, "wall": 2.0}))
-    ['limit', 'wall']
-    """
-    return set(_binding(parsed(text), values))
-
-
-def _binding(node: ast.expr, values: Mapping[str, Any]) -> Iterator[str]:
-    if isinstance(node, ast.Name):
-        if node.id != "pi":
-            yield node.id
-    elif isinstance(node, ast.BinOp):
-        yield from _binding(node.left, values)
-        yield from _binding(node.right, values)
-    elif isinstance(node, ast.UnaryOp):
-        yield from _binding(node.operand, values)
-    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-        arguments = node.args
-        if node.func.id in ("min", "max"):
-            results = [_worked(argument, values) for argument in arguments]
-            best = FUNCTIONS[node.func.id][0](results)
-            arguments = [a for a, result in zip(arguments, results, strict=True) if result == best]
-        elif node.func.id == "when":
-            arguments = [arguments[1 if _true(arguments[0], values) else 2]]
-        for argument in arguments:
-            yield from _binding(argument, values)
 
 
 def substituted(text: str, written: Mapping[str, str]) -> str:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from headparts.checks.circles import circle, least
+from headparts.checks.circles import circle, least_at, to_chamber_wall
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.handed import between
 from headparts.checks.registry import check
 from headparts.checks.terms import gather, position_u
 from headparts.geometry.axis import Array
@@ -94,15 +95,18 @@ def sweep_to_mouth(context: Context, station: StationPlan) -> Iterator[Finding]:
     chamber = context.plan.voids.chamber
     d = station.direction
 
-    def gaps(angles: Array) -> Array:
+    def carried_on(angles: Array) -> Array:
         edge = circle(station, 0.0, body / 2.0, angles)
-        return chamber.wall_distance(edge - np.outer(edge[:, 2] / d[2], d))
+        return np.asarray(edge - np.outer(edge[:, 2] / d[2], d))
+
+    gap, where = least_at(lambda angles: chamber.wall_distance(carried_on(angles)))
 
     yield context.judge(
         "M05",
         station.name,
         "sweep_to_mouth",
-        least(gaps),
+        gap,
+        terms=to_chamber_wall(chamber, carried_on(where)),
         method="edge points, refined",
         advice="the boring tool would mark the joint face: move the axis inward",
     )
@@ -118,7 +122,8 @@ def spindle(context: Context, station: StationPlan) -> Iterator[Finding]:
     casting = Void("head", "outside", (box([span[0] for span in spans], [span[1] for span in spans]),))
     face = station.point(length - tool)
     body = cylinder(face, -station.direction, nose / 2.0, SPINDLE_LENGTH)
-    wall = context.walls.one(Void("spindle", "moving", (body,)), casting)
+    spindle = Void("spindle", "moving", (body,))
+    wall = context.walls.one(spindle, casting)
     yield context.judge(
         "M06",
         station.name,
@@ -128,6 +133,7 @@ def spindle(context: Context, station: StationPlan) -> Iterator[Finding]:
         bounds=(wall.lower, wall.upper),
         method=wall.method,
         advice="a longer tool or a slimmer spindle nose",
+        **between(wall.value, wall.at, (spindle, casting)),
     )
 
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from headparts.checks.context import Context
+from headparts.checks.finding import Value
 from headparts.checks.given_walls import given_wall
 from headparts.checks.table import UsedLimit
-from headparts.checks.terms import all_terms, cavity_term, cut_terms, gather
+from headparts.checks.terms import all_terms, cavity_term, cut_terms, cut_texts, gather
 from headparts.geometry.distance import Wall
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
@@ -35,7 +36,8 @@ WORST_FLOOR = 0.5
 class Pair:
     """One wall to judge. ``missing`` holds what it lacks; otherwise ``wall`` was measured.
 
-    ``voids`` is None, too, where the other side is the surface of a head given as a solid.
+    ``voids`` is None, too, where the other side is the surface of a head given as a solid. ``texts`` are the terms as
+    symbols of a formula.
     """
 
     check: str
@@ -48,6 +50,7 @@ class Pair:
     wall: Wall | None = None
     missing: MissingInput | None = None
     terms: tuple[float, ...] = ()
+    texts: tuple[str, ...] = ()
     terms_missing: MissingInput | None = None
 
     @property
@@ -76,6 +79,15 @@ def measured(context: Context, planned: list[Pair]) -> tuple[Pair, ...]:
     ready = [pair for pair in planned if pair.voids is not None]
     found = iter(context.walls.measure([pair.voids for pair in ready if pair.voids is not None]))
     return tuple(replace(pair, wall=next(found)) if pair.voids is not None else pair for pair in planned)
+
+
+def worst_terms(context: Context, pair: Pair) -> dict[str, Value]:
+    """The numbers of the limits of W07 and W07r."""
+    base = float(pair.limit.value) if isinstance(pair.limit.value, float | int) else 0.0
+    scale = None if pair.limit.given else context.limits.scale
+    given = context.plan.given
+    made: dict[str, Value] = {"pair_limit": base, "floor_scale": scale or 1.0}
+    return made if given is None else made | {"placing_off": given.off}
 
 
 def worst_limits(context: Context, pair_limit: UsedLimit, check: str, share: float, floor: bool) -> UsedLimit:
@@ -120,7 +132,7 @@ def _webs(context: Context) -> Iterator[Pair]:
         pair = _cut_pair(context, "W01", limit, ("body_bore", stations[0]), ("body_bore", stations[1]))
         try:
             (u,) = gather(lambda: float(context.inputs.one("process.bore_position_u")))
-            yield replace(pair, terms=(u, u), terms_missing=None)
+            yield replace(pair, terms=(u, u), texts=("bore_position_u",) * 2, terms_missing=None)
         except MissingInput as gap:
             yield replace(pair, terms=(), terms_missing=gap)
 
@@ -132,7 +144,7 @@ def cavity_pair(context: Context, role: str, station: StationPlan, block: Any) -
     pair = Pair(check, subject, role, limit, station.name, block)
     try:
         terms = all_terms(lambda: cut_terms(context, role, station), lambda: [cavity_term(context, block)])
-        pair = replace(pair, terms=terms)
+        pair = replace(pair, terms=terms, texts=(*cut_texts(role), "cavity_u"))
     except MissingInput as gap:
         pair = replace(pair, terms_missing=gap)
     try:
@@ -166,7 +178,9 @@ def _outside(context: Context) -> Iterator[Pair]:
         limit = context.limits.use("W05")
         pair = Pair("W05", named(f"{role}_{station.name}", "outside"), role, limit, station.name)
         try:
-            pair = replace(pair, terms=_outside_terms(context, role, station))
+            terms = _outside_terms(context, role, station)
+            more = ("cast_u", "placing_off")[: len(terms) - len(cut_texts(role))]
+            pair = replace(pair, terms=terms, texts=(*cut_texts(role), *more))
         except MissingInput as gap:
             pair = replace(pair, terms_missing=gap)
         try:
@@ -228,7 +242,8 @@ def _cut_pair(
     pair = Pair(check, subject, first[0], limit, first[1].name)
     try:
         terms = all_terms(lambda: cut_terms(context, *first), lambda: cut_terms(context, *second))
-        pair = replace(pair, terms=terms)
+        texts = (*cut_texts(first[0], first[1].name), *cut_texts(second[0], second[1].name))
+        pair = replace(pair, terms=terms, texts=texts)
     except MissingInput as gap:
         pair = replace(pair, terms_missing=gap)
     try:

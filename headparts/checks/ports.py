@@ -7,7 +7,8 @@ from math import inf
 
 from headparts.checks.chamber_walls import chamber_wall
 from headparts.checks.context import Context
-from headparts.checks.finding import Finding
+from headparts.checks.finding import Finding, Value
+from headparts.checks.handed import between
 from headparts.checks.needs import absent
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
@@ -21,6 +22,7 @@ from headparts.mechanics.gas_flow import (
 )
 from headparts.mechanics.machining import joint_lip, stock_left
 from headparts.plan import MissingInput
+from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.derived import opening_area, throat_annulus, window_of
 from headparts.plan.station import StationPlan
 
@@ -51,6 +53,7 @@ def entry(context: Context, station: StationPlan) -> Iterator[Finding]:
         subject(station),
         "entry_angle",
         station.port.entry_angle,
+        variant="" if station.inputs.get("port.face.x") is not None else "square",
         limit=UsedLimit(None, None, None, False) if spot else None,
         note="spot-faced square to the port" if spot else "",
         advice="spot-face the entry: a two-lip drill walks on a slope; clamp the head",
@@ -76,6 +79,9 @@ def floor(context: Context, station: StationPlan) -> Iterator[Finding]:
         method=wall.method,
         note=wall.remark or ("" if wall.proven else "unproven: the bounds have not met"),
         advice="raise the port or drill it smaller",
+        **between(
+            wall.value, wall.at, (port, voids.chamber.void) if chamber_mesh(context.job) is None else None
+        ),
     )
 
 
@@ -84,7 +90,12 @@ def miss(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Distance of port axis and valve axis."""
     station.inputs.one("axis")
     yield context.judge(
-        "P05", subject(station), "axis_miss", station.port.axis_miss, advice="aim at the valve axis"
+        "P05",
+        subject(station),
+        "axis_miss",
+        station.port.axis_miss,
+        advice="aim at the valve axis",
+        variant="on axis" if station.inputs.get("port.p.on_axis_s") is not None else "",
     )
 
 
@@ -109,7 +120,14 @@ def drill_depth(context: Context, station: StationPlan) -> Iterator[Finding]:
     value = roof_gap(window, throat / 2.0, roof)
     note = "the drill marks the bowl roof" if value < 0 else ""
     yield context.judge(
-        "P06", subject(station), "roof_gap", value, name="roof_gap", method="exact edge curve", note=note
+        "P06",
+        subject(station),
+        "roof_gap",
+        value,
+        name="roof_gap",
+        method="exact edge curve",
+        note=note,
+        terms={"throat_high": roof - value},
     )
 
 
@@ -118,17 +136,19 @@ def _depths(
 ) -> Iterator[Finding]:
     clear = depth_to_pass(window, throat, face, point)
     far = depth_to_far_wall(window, throat, face, point)
+    ends: dict[str, Value] = {"to_pass": clear, "to_far": far}
     yield context.judge(
         "P06",
         subject(station),
         "depth_window",
         far - clear,
+        terms=ends,
         method="exact edge curves",
         advice="a flatter drill point, or finish with a reamer",
     )
     for quantity, value in (("depth_to_pass", clear), ("depth_to_far_wall", far)):
         yield context.judge(
-            "P06", subject(station), quantity, value, name=quantity, method="exact edge curves"
+            "P06", subject(station), quantity, value, name=quantity, method="exact edge curves", terms=ends
         )
 
 
@@ -153,7 +173,9 @@ def lip(context: Context, station: StationPlan) -> Iterator[Finding]:
     port = narrowest(context, station)
     upstream, downstream = (bore, port) if station.name == "intake" else (port, bore)
     value = float(joint_lip(upstream, downstream, position))
-    yield context.judge("P08", subject(station), "lip", value, advice="dowel the mate and match it")
+    yield context.judge(
+        "P08", subject(station), "lip", value, variant=station.name, advice="dowel the mate and match it"
+    )
 
 
 @check("P09", per="port")

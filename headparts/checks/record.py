@@ -47,6 +47,7 @@ def unstated(context: Context) -> Iterator[Finding]:
         "job",
         "unstated",
         float(len(bare)),
+        terms={"count": float(len(bare))},
         verdict="" if as_built else "info",
         method="count",
         note=("u not given: " + ", ".join(bare)) if bare else "",
@@ -58,7 +59,14 @@ def unstated(context: Context) -> Iterator[Finding]:
 def job_file(context: Context) -> Iterator[Finding]:
     """The job file passed the reader: numbers, ranges and units."""
     yield context.judge(
-        "Q02", "job", "job_file", 0.0, verdict="pass", method="reader", note="read without faults"
+        "Q02",
+        "job",
+        "job_file",
+        0.0,
+        verdict="pass",
+        method="reader",
+        note="read without faults",
+        terms={"count": 0.0},
     )
 
 
@@ -113,6 +121,7 @@ def hazard(context: Context) -> Iterator[Finding]:
             subject,
             "hazard",
             1.0 if found else 0.0,
+            terms={"hazard": 1.0 if found else 0.0},
             method="material data",
             note=f"{material}: {block.hazard}, see the cautions" if found else "",
             advice="wet turning, extraction, no dry grinding or polishing; or a material without the hazard",

@@ -11,11 +11,21 @@ from typing import Any
 from headparts.checks.chamber_walls import chamber_wall, trimmed_note
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.handed import between
 from headparts.checks.metal import metal_of
-from headparts.checks.pairs import Pair, against_outside, cuts_of, kind_limit, measured, named, worst_limits
+from headparts.checks.pairs import (
+    Pair,
+    against_outside,
+    cuts_of,
+    kind_limit,
+    measured,
+    named,
+    worst_limits,
+    worst_terms,
+)
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
-from headparts.checks.terms import all_terms, cavity_term, cut_terms, gather
+from headparts.checks.terms import all_terms, cavity_term, cut_terms, cut_texts, gather, less_sum
 from headparts.checks.walls import bounds_of
 from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
@@ -53,8 +63,8 @@ def _planned(context: Context) -> Iterator[Pair]:
 def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
     station, voids, own = repair.station, context.plan.voids, repair.bore_subject
 
-    def planned(other: str, limit: UsedLimit, block: Any = None) -> Pair:
-        return Pair("S08", named(own, other), "sleeve_bore", limit, station.name, block)
+    def planned(other: str, limit: UsedLimit, texts: tuple[str, ...], block: Any = None) -> Pair:
+        return Pair("S08", named(own, other), "sleeve_bore", limit, station.name, block, texts=texts)
 
     def port() -> list[float]:
         return cut_terms(context, "sleeve_bore", station)
@@ -70,13 +80,15 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
 
     limits = context.limits
     for block in voids.cavity_blocks:
-        pair = planned(block.name, kind_limit(context, block.kind)[1], block)
+        texts = (*cut_texts("sleeve_bore"), "cavity_u")
+        pair = planned(block.name, kind_limit(context, block.kind)[1], texts, block)
         yield _pair(
             pair, bore, partial(voids.cavity, block.name), port, partial(_cavity_terms, context, block)
         )
     for role, other in cuts_of(context):
         if other.name != station.name:
-            pair = planned(f"{role}_{other.name}", limits.use("W11"))
+            texts = (*cut_texts("sleeve_bore", station.name), *cut_texts(role, other.name))
+            pair = planned(f"{role}_{other.name}", limits.use("W11"), texts)
             yield _pair(
                 pair,
                 bore,
@@ -84,12 +96,13 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
                 port,
                 partial(cut_terms, context, role, other),
             )
-    to_outside = planned("outside", limits.use("W05"))
+    texts = (*cut_texts("sleeve_bore"), "cast_u")
+    to_outside = planned("outside", limits.use("W05"), texts)
     if context.plan.given is None:
         yield _pair(to_outside, bore, partial(outside_of, context.plan, "sleeve_bore", station), port, cast)
     else:
         yield _measured(to_outside, lambda pair: against_outside(context, pair, station, bore()), port, cast)
-    to_chamber = planned("chamber", limits.use("P03"))
+    to_chamber = planned("chamber", limits.use("P03"), texts)
     if chamber_mesh(context.job) is None:
         yield _pair(to_chamber, untrimmed, lambda: voids.chamber.void, port, cast)
     else:
@@ -166,6 +179,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             bounds=bounds_of(wall) if value is not None else None,
             method=wall.method,
             note="; ".join(note for note in (unproven, across) if note),
+            **between(wall.value, at, pair.voids),
             advice="a thinner sleeve, or another way to repair",
         )
         if wall.value < 0.0:
@@ -184,6 +198,8 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             at=wall.at,
             bounds=bounds_of(wall, off) if value is not None else None,
             method="wall less the sum of half-widths",
+            formula=less_sum(pair.texts),
+            terms=between(wall.value, wall.at, pair.voids, **worst_terms(context, pair))["terms"],
             advice="measure the cavity better",
         )
 
@@ -206,7 +222,8 @@ def clearance(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         subject = named(repair.name, block.name)
         try:
             rod, name = _rod(block)
-            wall = context.walls.one(_sleeve(context, repair), rod)
+            sleeve = _sleeve(context, repair)
+            wall = context.walls.one(sleeve, rod)
         except MissingInput as gap:
             yield from context.not_run("S07", subject, gap)
             continue
@@ -220,6 +237,7 @@ def clearance(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             bounds=(wall.lower, wall.upper),
             method=wall.method,
             advice="a thinner sleeve or a waisted bolt: coverage alone does not show this",
+            **between(wall.value, wall.at, (sleeve, rod)),
         )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from headparts.checks.context import Context
 from headparts.checks.cover_notes import cover_note, measured_note
-from headparts.checks.finding import Finding
+from headparts.checks.finding import Finding, Value
 from headparts.checks.registry import check
 from headparts.checks.table import UsedLimit
 from headparts.mechanics.buckling import backed_ring_pressure, free_ring_pressure, pressure_over_buckling
@@ -68,7 +68,15 @@ def _severe(
     context: Context, repair: RepairPlan, case: str, name: str, value: float, note: str, advice: str
 ) -> Finding:
     return context.judge(
-        "S02", repair.name, "pressure_over_buckling", value, name=name, case=case, note=note, advice=advice
+        "S02",
+        repair.name,
+        "pressure_over_buckling",
+        value,
+        name=name,
+        case=case,
+        note=note,
+        advice=advice,
+        variant="bonded" if note else "",
     )
 
 
@@ -92,6 +100,7 @@ def bond_gap(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             value,
             name=name,
             limit=limit,
+            terms={"bore_it": repair.bore_tolerance},
             verdict="info" if pressed else "",
             note="pressed: negative is interference" if pressed else "",
             advice="another outer diameter of the sleeve",
@@ -125,6 +134,7 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     repair.inputs.one("cause.cavity")
     inner_end = repair.inner_end
     face, start = repair.station.port.length, repair.station.port.start
+    ends: dict[str, Value] = {"bore_start": start, "sleeve_short": repair.saddle.length_min}
     for case in ("nominal", "worst"):
         try:
             shift = worst_shift(repair) if case == "worst" else 0.0
@@ -149,6 +159,9 @@ def cover(context: Context, repair: RepairPlan) -> Iterator[Finding]:
                 value,
                 case=case,
                 limit=_cover_limit(context, repair, quantity),
+                terms=None
+                if found is None
+                else ends | {"opening_start": found.start, "opening_end": found.end},
                 verdict="pass" if found is None else "",
                 method="exact opening of the sleeve's bore",
                 advice="a longer sleeve, or another repair: the bond must reach past the opening all round",
@@ -210,6 +223,7 @@ def rotation(context: Context, repair: RepairPlan) -> Iterator[Finding]:
         repair.name,
         "anti_rotation",
         1.0 if held else 0.0,
+        terms={"held": 1.0 if held else 0.0},
         method="as given",
         advice="a saddle, a pin or a flange",
     )
@@ -234,5 +248,10 @@ def grip(context: Context, repair: RepairPlan) -> Iterator[Finding]:
     bore = repair.bore_diameter
     value = hot_grip(low, bore + repair.bore_tolerance, ah, as_, repair.service_head_temperature, bore)
     yield context.judge(
-        "S12", repair.name, "hot_grip", float(value), advice="more interference, or a bond as a seal"
+        "S12",
+        repair.name,
+        "hot_grip",
+        float(value),
+        advice="more interference, or a bond as a seal",
+        terms={"bore_it": repair.bore_tolerance},
     )

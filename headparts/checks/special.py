@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import radians, sqrt, tan
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from headparts.checks.formula import Value
+from headparts.checks.finding import Value
 from headparts.errors import ParameterError
 from headparts.plan import MissingInput
-from headparts.plan.sizes import interference_of, readings_of
+from headparts.plan.sizes import interference_of, measured_ends
 from headparts.plan.station import StationPlan
 
 if TYPE_CHECKING:
@@ -26,6 +27,9 @@ def _fit(which: str, end: int) -> Callable[[Scope, str], Found]:
             value = interference_of(StationPlan(station, scope.job), which)[end]
         except MissingInput:
             return None
+        if measured_ends(StationPlan(station, scope.job), which) is not None:
+            ends = ("made_tight", "made_loose") if which == "body" else ("shank_tight", "shank_loose")
+            return None, "", f"({' + '.join(ends)})/2" if end == 0 else f"({' - '.join(ends)})/2"
         fits = f"fits.{which}"
         if scope.job.get(f"{fits}.mode") == "limits":
             return value, f"{fits}.class", ""
@@ -34,13 +38,13 @@ def _fit(which: str, end: int) -> Callable[[Scope, str], Found]:
     return found
 
 
-def _reading(best: Callable[..., float]) -> Callable[[Scope, str], Found]:
+def _reading(best: Callable[..., float], what: str) -> Callable[[Scope, str], Found]:
     def found(scope: Scope, station: str) -> Found:
-        try:
-            readings = readings_of(StationPlan(station, scope.job))
-        except MissingInput:
+        key = f"stations.{station}.measured.{what}"
+        made = scope.job.get(key)
+        if made is None:
             return None
-        return best(readings), f"stations.{station}.measured.body_bore", ""
+        return float(best(np.ravel(made))), key, ""
 
     return found
 
@@ -92,12 +96,11 @@ def _witness(end: int) -> Callable[[Scope, str], Found]:
 
 
 def _narrowest_sleeve(scope: Scope, station: str) -> Found:
-    inner = [
-        (float(repair.sleeve.id), f"repairs.{repair.name}.sleeve.id", "")
-        for repair in scope.job.repairs or ()
-        if repair.in_port == station and scope.job.get(f"repairs.{repair.name}.sleeve.id") is not None
+    keys = [f"repairs.{each.name}.sleeve.id" for each in scope.job.repairs or () if each.in_port == station]
+    inner: list[Found] = [
+        (float(scope.job.get(key)), key, "") for key in keys if scope.job.get(key) is not None
     ]
-    return min(inner, default=None)
+    return min(inner, key=lambda each: each[0] if each else 0.0, default=None)  # type: ignore[arg-type,return-value]
 
 
 def _hottest(scope: Scope, _: str) -> Found:
@@ -110,8 +113,16 @@ SPECIAL: dict[str, Callable[[Scope, str], Found]] = {
     "body_band": _fit("body", 1),
     "shank_interference": _fit("shank", 0),
     "shank_band": _fit("shank", 1),
-    "least_reading": _reading(min),
-    "greatest_reading": _reading(max),
+    "least_reading": _reading(min, "body_bore"),
+    "greatest_reading": _reading(max, "body_bore"),
+    "least_od": _reading(min, "body_od"),
+    "greatest_od": _reading(max, "body_od"),
+    "least_shank": _reading(min, "shank_bore"),
+    "greatest_shank": _reading(max, "shank_bore"),
+    "least_shank_od": _reading(min, "shank_od"),
+    "greatest_shank_od": _reading(max, "shank_od"),
+    "least_guide": _reading(min, "guide_bore"),
+    "greatest_guide": _reading(max, "guide_bore"),
     "pivot_growth": _growth("pivot"),
     "pushrod_growth": _growth("pushrod"),
     "valve_growth": _growth("valve"),
@@ -127,7 +138,7 @@ SPECIAL: dict[str, Callable[[Scope, str], Found]] = {
 
 
 def _axis_upright(scope: Scope, station: str) -> bool:
-    return scope.job.get(f"stations.{station}.axis.tilt") == 0.0
+    return bool(scope.job.get(f"stations.{station}.axis.tilt") == 0.0)
 
 
 def _upright(scope: Scope, station: str) -> bool:
@@ -151,7 +162,7 @@ def _narrower(scope: Scope, station: str) -> bool:
     assert isinstance(rise, float)
     assert isinstance(port, float)
     assert isinstance(throat, float)
-    steep = abs(np.tan(np.radians(rise))) * np.sqrt(max(throat**2 - port**2, 0.0))
+    steep = abs(tan(radians(rise))) * sqrt(max(throat**2 - port**2, 0.0))
     return _on_axis(scope, station) and port < throat and bool(steep <= port)
 
 
@@ -168,6 +179,9 @@ CONDITIONS: dict[str, Callable[[Scope, str], bool]] = {
     "upright": _upright,
     "upright by height": _by_height,
     "port on axis": _on_axis,
+    "port on axis, upright": lambda scope, station: (
+        _on_axis(scope, station) and _axis_upright(scope, station)
+    ),
     "port on axis, narrower": _narrower,
     "parallel": _parallel,
 }

@@ -71,7 +71,9 @@ def symbols() -> dict[str, tuple[Symbol, ...]]:
         first = made[name][0] if name in made else None
         default = float(line["default"]) if line["default"] else None
         unit, what = (first.unit, first.name) if first else (line["unit"], line["name"])
-        entry = Symbol(name, unit, line["key"], line["formula"], line["only if"], default, line["name"] or what)
+        entry = Symbol(
+            name, unit, line["key"], line["formula"], line["only if"], default, line["name"] or what
+        )
         made[name] = (*made.get(name, ()), entry)
     return made
 
@@ -114,7 +116,9 @@ def base_of(symbol: str) -> tuple[str, str, int | None]:
 def page() -> list[tuple[str, str, str]]:
     """Every symbol that a formula uses with its unit and meaning, in alphabetical order."""
     used: set[str] = set()
-    waiting = [name for each in formulas() for text in (each.formula, each.limit) if text for name in _in(text)]
+    waiting = [
+        name for each in formulas() for text in (each.formula, each.limit) if text for name in _in(text)
+    ]
     while waiting:
         name = base_of(waiting.pop())[0]
         if name in used:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from headparts.checks.context import Context
@@ -39,6 +39,33 @@ def port_terms(context: Context, station: StationPlan) -> list[float]:
 def cut_terms(context: Context, role: str, station: StationPlan) -> list[float]:
     """Terms of any cut of a station [mm]."""
     return port_terms(context, station) if role in ("port", "sleeve_bore") else bore_terms(context, station)
+
+
+def cut_texts(role: str, station: str = "") -> tuple[str, ...]:
+    """The same terms as symbols of a formula; ``station`` where a formula speaks of both."""
+    at = f"_{station}" if station else ""
+    if role in ("port", "sleeve_bore"):
+        return f"position_u{at}", "drill_start_u", f"drill_wander*port_depth{at}", "oversize/2"
+    return f"position_u{at}", "bore_position_u"
+
+
+def less_sum(texts: Sequence[str]) -> str:
+    """The formula of a wall less the sum of the terms (W07).
+
+    >>> less_sum(("position_u", "oversize/2"))
+    'wall - (position_u + oversize/2)'
+    """
+    return f"wall - ({' + '.join(texts)})"
+
+
+def less_root(texts: Sequence[str]) -> str:
+    """The formula of a wall less the root of the sum of the squared terms (W07r).
+
+    >>> less_root(("position_u", "oversize/2"))
+    'wall - sqrt(position_u^2 + (oversize/2)^2)'
+    """
+    squares = (f"{text}^2" if text.isidentifier() else f"({text})^2" for text in texts)
+    return f"wall - sqrt({' + '.join(squares)})"
 
 
 def cavity_term(context: Context, block: Any) -> float:

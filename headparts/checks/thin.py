@@ -40,6 +40,7 @@ def thin_area(context: Context) -> Iterator[Finding]:
             pair.subject,
             "thin_area",
             found.value,
+            terms={"measured_value": found.value},
             at=pair.wall.at,
             method="exact stretches along the cut's lines",
             advice="a small thin spot is stiffer than a long thin strip: shift the cut or take a smaller one",
@@ -52,7 +53,9 @@ def thin_area(context: Context) -> Iterator[Finding]:
     if thin or unseen:
         return
     if any(pair.wall is not None for pair in mine):
-        yield context.judge("W10", "head", "thin_area", 0.0, method="no wall below its limit")
+        yield context.judge(
+            "W10", "head", "thin_area", 0.0, method="no wall below its limit", terms={"measured_value": 0.0}
+        )
     else:
         yield from context.not_run("W10", "head", MissingInput("stations", "head"))
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from headparts.checks.circles import SAMPLES, circle, least, turn
+from headparts.checks.circles import SAMPLES, circle, least_at, place_of, to_chamber_wall, turn
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
+from headparts.checks.handed import between
 from headparts.checks.needs import absent
 from headparts.checks.registry import check
 from headparts.geometry.axis import Array
@@ -16,7 +17,7 @@ from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
 from headparts.mechanics.compression import compression_ratio
 from headparts.plan import MissingInput
-from headparts.plan.derived import clearance_volume, recess_volume, swept_volume
+from headparts.plan.derived import chamber_volume, clearance_volume, recess_volume, swept_volume
 from headparts.plan.station import StationPlan, axis_of
 
 RIM_POINTS = 720
@@ -65,6 +66,7 @@ def head_gap(context: Context) -> Iterator[Finding]:
             bounds=(wall.lower, wall.upper),
             method=wall.method,
             advice="move the valves apart, or take smaller heads",
+            **between(wall.value, wall.at, (bodies[0], bodies[1])),
         )
 
 
@@ -90,11 +92,11 @@ def plug_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         nose = Void(
             f"{block.name}_nose", "gas", (cylinder(start, axis.direction, block.dia / 2.0, block.plug_reach),)
         )
-        walls.append(context.walls.one(swept, nose))
+        walls.append((context.walls.one(swept, nose), nose))
     if not walls:
         yield context.judge("V02", station.name, "plug_gap", None, verdict="pass", note="no plug stands out")
         return
-    nearest = min(walls, key=lambda wall: wall.value)
+    nearest, nose = min(walls, key=lambda each: each[0].value)
     yield context.judge(
         "V02",
         station.name,
@@ -104,6 +106,7 @@ def plug_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         bounds=(nearest.lower, nearest.upper),
         method=nearest.method,
         advice="a shorter plug, or the valve further from it",
+        **between(nearest.value, nearest.at, (swept, nose)),
     )
 
 
@@ -112,11 +115,13 @@ def rim_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
     """Closed rim to the chamber wall, and the share of the rim shrouded at half lift."""
     context.inputs.one("head.chamber")
     chamber = context.plan.voids.chamber
+    gap, where = least_at(lambda angles: chamber.wall_distance(rim(station, 0.0, angles)))
     yield context.judge(
         "V03",
         station.name,
         "rim_gap",
-        least(lambda angles: chamber.wall_distance(rim(station, 0.0, angles))),
+        gap,
+        terms=to_chamber_wall(chamber, rim(station, 0.0, where)),
         method="rim points, refined",
         advice="move the valve inward, or relieve the chamber wall",
     )
@@ -132,6 +137,7 @@ def rim_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         "shrouded_share",
         float(np.mean(gaps < lift / 2.0)),
         name="shrouded_share",
+        terms={"shrouded": float(np.sum(gaps < lift / 2.0))},
         method="720 rim points",
         advice="relieve the chamber wall beside the valve",
     )
@@ -238,29 +244,33 @@ def bore_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
     margin_length = float(station.inputs.one("valve.margin"))
     low, high = -lift, margin_length
 
-    def reach(angles: Array) -> Array:
-        """Greatest distance from the bore axis below the joint face, shape (n,); -inf where none is below."""
+    def candidates(angles: Array) -> list[tuple[Array, Array]]:
+        """Points of the land, and how far each is from the bore axis; -inf where it is above the joint face."""
         base = rim(station, 0.0, angles)
         d = station.direction
         cross = np.clip(-base[:, 2] / d[2], low, high)
-        best = np.full(len(angles), -np.inf)
-        for along in (np.full(len(angles), low), cross):
-            points = base + along[:, None] * d
-            below = points[:, 2] <= 1e-12
-            best = np.where(below, np.maximum(best, np.hypot(points[:, 0], points[:, 1])), best)
-        return best
+        ends = [base + along[:, None] * d for along in (np.full(len(angles), low), cross)]
+        return [(p, np.where(p[:, 2] <= 1e-12, np.hypot(p[:, 0], p[:, 1]), -np.inf)) for p in ends]
+
+    def reach(angles: Array) -> Array:
+        """Greatest distance from the bore axis below the joint face, shape (n,); -inf where none is below."""
+        (_, first), (_, second) = candidates(angles)
+        return np.maximum(first, second)
 
     if not np.any(np.isfinite(reach(turn(SAMPLES)))):
         yield context.judge(
             "V11", station.name, "bore_gap", None, verdict="pass", note="never below the joint face"
         )
         return
-    farthest = -least(lambda angles: -reach(angles))
+    lowest, where = least_at(lambda angles: -reach(angles))
+    farthest = -lowest
+    point, _ = max(candidates(where), key=lambda each: float(each[1][0]))
     yield context.judge(
         "V11",
         station.name,
         "bore_gap",
         bore / 2.0 - farthest,
+        terms={"far_point": place_of(point)},
         method="rim points, refined",
         advice="move the valve inward, less lift, or relieve the cylinder's edge",
     )
@@ -278,5 +288,6 @@ def compression_change(context: Context) -> Iterator[Finding]:
         "engine",
         "compression_change",
         value,
+        terms={"chamber_volume": chamber_volume(plan)},
         advice="less face_above_roof, or a thinner gasket if V10 allows",
     )

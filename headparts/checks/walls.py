@@ -8,9 +8,11 @@ from math import inf, sqrt
 from headparts.checks.chamber_walls import trimmed_note
 from headparts.checks.context import Context
 from headparts.checks.finding import SAME, Finding
+from headparts.checks.handed import between
 from headparts.checks.metal import metal_of
-from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits
+from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits, worst_terms
 from headparts.checks.registry import check
+from headparts.checks.terms import less_root, less_sum
 from headparts.geometry.distance import Wall
 from headparts.plan import MissingInput
 
@@ -81,6 +83,7 @@ def wall_finding(context: Context, pair: Pair, quantity: str = "wall") -> Findin
         method=wall.method,
         advice=f"{short:.3f} mm short: move the cut away by that, or take twice that off its diameter",
         note="; ".join(filter(None, (*notes, across))),
+        **between(wall.value, at, pair.voids),
     )
 
 
@@ -159,6 +162,8 @@ def _with_terms(
             at=pair.wall.at,
             bounds=bounds_of(pair.wall, off),
             method="wall less the sum of half-widths" if floor else "wall less the root of summed squares",
+            formula=less_sum(pair.texts) if floor else less_root(pair.texts),
+            terms=between(pair.wall.value, pair.wall.at, pair.voids, **worst_terms(context, pair))["terms"],
             advice="measure the cavity better, spot the drill's start, or leave more metal",
         )
 
@@ -187,6 +192,7 @@ def unknown_zone(context: Context) -> Iterator[Finding]:
             at=pair.wall.at,
             bounds=(pair.wall.lower - u, pair.wall.upper - u),
             method="wall less the zone's half-width",
+            **between(pair.wall.value, pair.wall.at, pair.voids),
             advice="find out what is there before cutting",
         )
 

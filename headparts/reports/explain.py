@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from headparts.checks.explained import Term, Worked, formula_row, worked, worked_limit
-from headparts.checks.finding import Finding
-from headparts.checks.formula import FUNCTIONS, Value, substituted
+from headparts.checks.finding import Finding, Value
+from headparts.checks.formula import FUNCTIONS, substituted
 from headparts.checks.symbols import page
 from headparts.checks.table import ids, row, rows
 from headparts.errors import HeadpartsError, ParameterError
@@ -167,12 +167,17 @@ def _print_group(group: list[Example], terminal: Terminal) -> None:
 
 def _is_arithmetic(each: Example) -> bool:
     """Whether there is a formula beyond the number itself."""
-    return each.value is not None and (each.value.formula not in {t.symbol for t in each.terms} or any(t.formula for t in each.terms))
+    return each.value is not None and (
+        each.value.formula not in {t.symbol for t in each.terms} or any(t.formula for t in each.terms)
+    )
 
 
 def _same(group: Sequence[Example], term: Term) -> bool:
     return all(
-        any(other.symbol == term.symbol and (other.value, other.key) == (term.value, term.key) for other in each.terms)
+        any(
+            other.symbol == term.symbol and (other.value, other.key) == (term.value, term.key)
+            for other in each.terms
+        )
         for each in group
     )
 
@@ -208,15 +213,22 @@ def _print_example(each: Example, shared: set[str], terminal: Terminal) -> None:
             _wrapped(terminal, term.symbol, f"= {written(term)} {term.unit}".rstrip() + where, label)
     for term in each.value.terms:
         if term.formula:
-            _worked_line(terminal, term.symbol, term.formula, each.value, f"{written(term)} {term.unit}", label)
+            _worked_line(
+                terminal, term.symbol, term.formula, each.value, f"{written(term)} {term.unit}", label
+            )
     result = f"{value_of(finding)} {finding.unit}".rstrip()
     _worked_line(terminal, finding.quantity, each.value.formula, each.value, result, label)
     _print_limit(each, label, terminal)
     if binding_off:
         _wrapped(terminal, "", f"without effect here: {', '.join(binding_off)}", label)
     if abs(each.value.result - (finding.value or 0.0)) > _CLOSE * max(1.0, abs(finding.value or 0.0)):
-        _wrapped(terminal, "", f"the formula gives {each.value.result:.9g}, not the value: report this", label)
-    for text in (bounds_text(finding) and f"{finding.method}, {bounds_text(finding)}, {place_text(finding)}", finding.note):
+        _wrapped(
+            terminal, "", f"the formula gives {each.value.result:.9g}, not the value: report this", label
+        )
+    for text in (
+        bounds_text(finding) and f"{finding.method}, {bounds_text(finding)}, {place_text(finding)}",
+        finding.note,
+    ):
         if text:
             _wrapped(terminal, "", clean(text), label)
     if finding.verdict in ("fail", "warn") and finding.advice:
@@ -224,11 +236,13 @@ def _print_example(each: Example, shared: set[str], terminal: Terminal) -> None:
     terminal.line()
 
 
-def _worked_line(terminal: Terminal, symbol: str, formula: str, known: Worked, result: str, label: int) -> None:
+def _worked_line(
+    terminal: Terminal, symbol: str, formula: str, known: Worked, result: str, label: int
+) -> None:
     """``= numbers = result``, on one line where it fits."""
     numbers = put_in(formula, known)
     one = f"= {numbers} = {result}"
-    if numbers == result.split(" ")[0] or formula in known.values() and numbers == result:
+    if numbers == result.split(" ")[0]:
         one = f"= {result}"
     _wrapped(terminal, symbol, one, label)
 
@@ -321,7 +335,9 @@ def _print_silent(findings: Sequence[Finding], terminal: Terminal) -> None:
         value = f"{value_of(finding)} {finding.unit}".rstrip() if finding.value is not None else ""
         why = f"missing {', '.join(finding.missing)}" if finding.missing else ""
         said = "; ".join(part for part in (value, why, finding.note) if part)
-        terminal.line(f"{terminal.paint(word, finding.verdict)}{' ' * (8 - len(word))}{clean(finding.subject)}{case}")
+        terminal.line(
+            f"{terminal.paint(word, finding.verdict)}{' ' * (8 - len(word))}{clean(finding.subject)}{case}"
+        )
         _wrapped(terminal, "", clean(said or "nothing to work out"), 5)
     terminal.line()
 
