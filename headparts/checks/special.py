@@ -27,9 +27,6 @@ def _fit(which: str, end: int) -> Callable[[Scope, str], Found]:
             value = interference_of(StationPlan(station, scope.job), which)[end]
         except MissingInput:
             return None
-        if measured_ends(StationPlan(station, scope.job), which) is not None:
-            ends = ("made_tight", "made_loose") if which == "body" else ("shank_tight", "shank_loose")
-            return None, "", f"({' + '.join(ends)})/2" if end == 0 else f"({' - '.join(ends)})/2"
         fits = f"fits.{which}"
         if scope.job.get(f"{fits}.mode") == "limits":
             return value, f"{fits}.class", ""
@@ -103,6 +100,12 @@ def _narrowest_sleeve(scope: Scope, station: str) -> Found:
     return min(inner, key=lambda each: each[0] if each else 0.0, default=None)  # type: ignore[arg-type,return-value]
 
 
+def _made_bore(scope: Scope, _: str) -> Found:
+    key = f"repairs.{getattr(scope.repair, 'name', '')}.measured.bore"
+    made = scope.job.get(key)
+    return None if made is None else (float(min(made)), key, "")
+
+
 def _hottest(scope: Scope, _: str) -> Found:
     heads = [(float(case.head), f"temps.{name}.head", "") for name, case in (scope.job.temps or {}).items()]
     return max(heads, key=lambda each: each[0], default=None)
@@ -118,8 +121,6 @@ SPECIAL: dict[str, Callable[[Scope, str], Found]] = {
     "least_od": _reading(min, "body_od"),
     "greatest_od": _reading(max, "body_od"),
     "least_shank": _reading(min, "shank_bore"),
-    "greatest_shank": _reading(max, "shank_bore"),
-    "least_shank_od": _reading(min, "shank_od"),
     "greatest_shank_od": _reading(max, "shank_od"),
     "least_guide": _reading(min, "guide_bore"),
     "greatest_guide": _reading(max, "guide_bore"),
@@ -134,6 +135,7 @@ SPECIAL: dict[str, Callable[[Scope, str], Found]] = {
     "second_point": _witness(1),
     "narrowest_sleeve": _narrowest_sleeve,
     "hottest": _hottest,
+    "made_bore": _made_bore,
 }
 
 
@@ -166,6 +168,13 @@ def _narrower(scope: Scope, station: str) -> bool:
     return _on_axis(scope, station) and port < throat and bool(steep <= port)
 
 
+def _as_made(which: str) -> Callable[[Scope, str], bool]:
+    def made(scope: Scope, station: str) -> bool:
+        return measured_ends(StationPlan(station, scope.job), which) is not None
+
+    return made
+
+
 def _parallel(scope: Scope, station: str) -> bool:
     try:
         new, old = (np.array(scope.term(name, station).value) for name in ("axis_d", "old_d"))
@@ -184,5 +193,7 @@ CONDITIONS: dict[str, Callable[[Scope, str], bool]] = {
     ),
     "port on axis, narrower": _narrower,
     "parallel": _parallel,
+    "body as made": _as_made("body"),
+    "shank as made": _as_made("shank"),
 }
 """When a way to work out a symbol holds: valve axes without tilt, a port that meets the valve axis, and so on."""

@@ -123,6 +123,15 @@ ALTERED: dict[str, tuple[str, dict[str, Any], str]] = {
         {f"{SLEEVE}.mode": "pressed", f"{SLEEVE}.sleeve.od": 15.88, f"{SLEEVE}.anti_rotation": "pin"},
         "S",
     ),
+    "sleeve bore as made": (
+        "generator_62cc",
+        {
+            f"{SLEEVE}.mode": "pressed",
+            f"{SLEEVE}.measured.bore": [15.852, 15.86],
+            f"{SLEEVE}.sleeve.od": 15.89,
+        },
+        "S02,S03,S04,S12",
+    ),
     "sleeve without cases of temperature": ("generator_62cc", {"temps": None}, "S"),
     "sleeve across what moves": ("generator_62cc", {"head.cavities.tunnel_in.moving_dia": 8.5}, "S07"),
     "wide cavities": (
