@@ -69,9 +69,16 @@ def breakthroughs(context: Context) -> Iterator[Finding]:
                 terms={"measured_value": 0.0},
             )
         else:
-            yield from context.not_run(
-                "W08", "head", MissingInput("stations", "head.cavities"), only="overlap_volume"
-            )
+            yield from _nothing_to_look_at(context)
+
+
+def _nothing_to_look_at(context: Context) -> Iterator[Finding]:
+    lacking = [] if context.plan.stations else ["stations"]
+    lacking += [] if context.job.head is not None else ["head.cavities"]
+    if lacking:
+        yield from context.not_run("W08", "head", MissingInput(*lacking), only="overlap_volume")
+    else:
+        yield from context.none_here("W08", subject="head")
 
 
 def _measured(cut: Void, cavity: Void) -> tuple[Opening | None, float]:

@@ -19,6 +19,7 @@ from headparts.plan import MissingInput
 def thin_area(context: Context) -> Iterator[Finding]:
     """Area of a cut nearer to a cavity than the pair's limit; one pass for the head when no wall is below it.
 
+    A wall that could not be measured may be thin: its pair is not run, and the head does not pass.
     Between two cuts the area is on the first in alphabetical order. Only the nominal place counts.
     """
     mine = pairs(context)
@@ -47,23 +48,19 @@ def thin_area(context: Context) -> Iterator[Finding]:
             note=f"nearer than {limit_of(pair):g}, within {max(found.error, 0.01):.2f} mm2; "
             "what lies inside the cavity counts too",
         )
-    unseen = [pair for pair in mine if _is_unseen(context, pair)]
-    for pair in unseen:
-        yield from context.not_run("W10", pair.subject, pair.missing)
+    unseen = {
+        pair.subject: pair for pair in mine if pair.missing is not None and pair.subject not in strictest
+    }
+    for subject, pair in unseen.items():
+        yield from context.not_run("W10", subject, pair.missing)
     if thin or unseen:
         return
-    if any(pair.wall is not None for pair in mine):
+    if mine:
         yield context.judge(
             "W10", "head", "thin_area", 0.0, method="no wall below its limit", terms={"measured_value": 0.0}
         )
     else:
-        yield from context.not_run("W10", "head", MissingInput("stations", "head"))
-
-
-def _is_unseen(context: Context, pair: Pair) -> bool:
-    """Whether a wall to the surface of a given head could not be measured: it may be thin."""
-    given = context.plan.given is not None
-    return given and pair.missing is not None and "outside" in pair.subject.split("~")
+        yield from context.not_run("W10", "head", MissingInput("stations"))
 
 
 def limit_of(pair: Pair) -> float:

@@ -17,6 +17,8 @@ from headparts.reports.record import print_record
 
 _PAINT = {"fail": "1;31", "warn": "33", "not_run": "35", "info": "36", "pass": "32"}
 _NARROW = 48
+MANY = 20
+"""With more different lists of missing keys than this they are told by block."""
 
 
 class Terminal:
@@ -147,19 +149,51 @@ def _print_row(finding: Finding, terminal: Terminal) -> None:
 
 def _print_not_run(findings: Sequence[Finding], terminal: Terminal) -> None:
     absent: list[str] = []
-    reasons: dict[str, list[str]] = {}
+    lacking: dict[tuple[str, ...], list[str]] = {}
+    others: dict[str, list[str]] = {}
     for finding in findings:
         if finding.note == NONE_HERE and not finding.missing:
             absent.append(finding.id)
-            continue
-        reason = (
-            f"missing {', '.join(finding.missing)}" if finding.missing else finding.note or "no reason given"
-        )
-        reasons.setdefault(clean(reason), []).append(finding.id)
-    for reason, ids in reasons.items():
+        elif finding.missing:
+            lacking.setdefault(finding.missing, []).append(finding.id)
+        else:
+            others.setdefault(clean(finding.note or "no reason given"), []).append(finding.id)
+    if len(lacking) > MANY:
+        _print_by_block(lacking, terminal)
+    else:
+        for keys, ids in lacking.items():
+            _print_group(" ".join(dict.fromkeys(ids)), clean(f"missing {', '.join(keys)}"), terminal)
+    for reason, ids in others.items():
         _print_group(" ".join(dict.fromkeys(ids)), reason, terminal)
     if absent:
         _print_group(" ".join(dict.fromkeys(absent)), NONE_HERE, terminal)
+
+
+def _print_by_block(lacking: Mapping[tuple[str, ...], Sequence[str]], terminal: Terminal) -> None:
+    """The blocks of the job file in which keys are missing, each with the checks that wait for them."""
+    blocks: dict[str, dict[str, None]] = {}
+    for keys, ids in lacking.items():
+        for key in keys:
+            blocks.setdefault(block_of(key), {}).update(dict.fromkeys(ids))
+    terminal.line(
+        f"{terminal.paint('NOT RUN', 'not_run')} for keys missing in these blocks (--json names them, check by check):"
+    )
+    for block, waiting in blocks.items():
+        for line in textwrap.wrap(
+            f"{clean(block)}: {' '.join(waiting)}", terminal.width - 8, subsequent_indent="  "
+        ):
+            terminal.line(f"        {line}")
+
+
+def block_of(key: str) -> str:
+    """The block of the job file that a dotted key stands in.
+
+    >>> block_of("engine.deck"), block_of("head.chamber"), block_of("stations.intake.bushing.body.dia")
+    ('engine', 'head.chamber', 'stations.intake.bushing')
+    """
+    deep = {"stations": 3, "head": 2, "repairs": 2, "materials": 2, "rocker": 2, "fits": 2}
+    parts = key.split(".")
+    return ".".join(parts[: deep.get(parts[0], 1)])
 
 
 def _print_group(ids: str, reason: str, terminal: Terminal) -> None:
