@@ -22,6 +22,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except JobFileError as error:
         return _faults(error, options)
     except HeadpartsError as error:
+        if options.json:
+            from headparts.job.results import error_to_json
+
+            print(error_to_json(error))
         print(f"headparts: {error}", file=sys.stderr)
         return BAD
     except BrokenPipeError:

@@ -161,7 +161,7 @@ def grip(context: Context, station: StationPlan) -> Iterator[Finding]:
     def told(value: float) -> str:
         if lost <= 0.0:
             return note
-        text = f"once the casting has yielded running, at most {lost:.4f} less at this end: {value - lost:.4f} left"
+        text = f"once the casting has yielded running, at most {lost:.4f} mm less at this end: {value - lost:.4f} mm left"
         return f"{note}; {text}" if note else text
 
     if not cases:
@@ -272,8 +272,9 @@ def hub_running(context: Context, station: StationPlan) -> Iterator[Finding]:
     after = relaxed(context, station, interference + band) if over and not context.brief else None
     if after is not None and after.lost > 0.0:
         note += (
-            f"; by an elastic-plastic ring as thin as the web all round, at most {after.lost:.4f} of this end's "
-            f"interference is lost for good: {after.kept:.4f} left running, {interference + band - after.lost:.4f} cold"
+            f"; by an elastic-plastic ring as thin as the web all round, at most {after.lost:.4f} mm of this end's "
+            f"interference is lost for good: {after.kept:.4f} mm left running, "
+            f"{interference + band - after.lost:.4f} mm cold"
         )
     yield context.judge(
         "F05",

@@ -59,11 +59,26 @@ class VariedJob:
         Raises ParameterError naming the nearest key when the job file writes no number there.
         """
         if key not in self.job.quantities:
+            named = self._by_name(key)
+            if named != key:
+                where = "is" if named in self.job.quantities else "would be"
+                raise ParameterError(
+                    "parameter", key, f"members of this list go by their names: it {where} {named}"
+                )
             near = nearest(key, self.job.quantities) or _same_end(key, self.job.quantities)
             block_of = "a block or a word, not a number" if self.job.get(key) is not None else "not a number"
             hint = f"; did you mean {near}?" if near else ""
             raise ParameterError("parameter", key, f"{block_of} that this job file gives{hint}")
         return _place(self._root, key)[1]
+
+    def _by_name(self, key: str) -> str:
+        """The key with the name of every list member that has one in place of its number."""
+        made: list[str] = []
+        for part in key.split("."):
+            members = self.job.get(".".join(made)) if made and part.isdecimal() else None
+            named = isinstance(members, tuple) and int(part) < len(members)
+            made.append(getattr(members[int(part)], "name", part) if named else part)  # type: ignore[index]
+        return ".".join(made)
 
     def changed(self, values: MappingType[str, float]) -> JobFile:
         """The job with other numbers at some dotted keys.

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from headparts.checks.finding import Finding
 from headparts.checks.run import counts
-from headparts.errors import JobFileError
+from headparts.errors import HeadpartsError, JobFileError
 from headparts.plan import Plan
 from headparts.plan.derived import Value, derived
 from headparts.reports.content import Report
@@ -115,3 +115,8 @@ def to_json(result: RunResult, more: More | None = None) -> str:
 def faults_to_json(error: JobFileError) -> str:
     """All faults of a job file as the JSON object of ``check --json``."""
     return json.dumps({"format": FORMAT, "faults": [asdict(fault) for fault in error.faults]}, indent=1)
+
+
+def error_to_json(error: HeadpartsError) -> str:
+    """Any other error, in one sentence, as the JSON object of a command that was asked for JSON."""
+    return json.dumps({"format": FORMAT, "error": str(error)}, indent=1, ensure_ascii=False)

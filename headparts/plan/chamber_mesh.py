@@ -61,7 +61,13 @@ def chamber_mesh(job: JobFile) -> ChamberMesh | None:
     path = job.folder / str(job.get("head.chamber.file"))
     try:
         stamp = path.stat()
-        return _read(str(path), (stamp.st_mtime_ns, stamp.st_size))
+        mesh = _read(str(path), (stamp.st_mtime_ns, stamp.st_size))
+        outline = job.get("head.outline.z")
+        if outline is not None and mesh.depth >= outline[1]:
+            raise GeometryError(
+                f"it reaches up to z = {mesh.depth:.4g}, the casting's top is z = {outline[1]:g}"
+            )
+        return mesh
     except GeometryError as error:
         raise JobFileError([job.fault("head.chamber.file", str(error))]) from None
     except OSError as error:

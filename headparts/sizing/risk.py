@@ -346,10 +346,6 @@ class _Judged:
         if self.below is NEVER:
             return "no draws needed: even the worst case keeps its limit"
         notes = []
-        if self.below is ALWAYS:
-            notes.append("below its limit whatever the half-widths do")
-        if self.through is ALWAYS:
-            notes.append("broken through whatever the half-widths do")
         if self.repaired_by:
             notes.append(f"repaired by {self.repaired_by}: left out of the whole job's probability")
         still = self.below.perhaps - self.below.surely

@@ -40,6 +40,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     low = disc(0.0)
     low.apply_translation((0, 0, -9.0))
     (where / "low.stl").write_bytes(low.export(file_type="stl"))
+    high = disc(0.0)
+    high.apply_translation((0, 0, 26.7))
+    (where / "high.stl").write_bytes(high.export(file_type="stl"))
     opened = disc(0.0)
     opened.update_faces(np.arange(len(opened.faces)) != 7)
     (where / "open.stl").write_bytes(opened.export(file_type="stl"))
@@ -102,7 +105,12 @@ def test_walls_with_a_mesh_chamber(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("file", "says"), [("open.stl", "not watertight"), ("low.stl", "above the joint face")]
+    ("file", "says"),
+    [
+        ("open.stl", "not watertight"),
+        ("low.stl", "above the joint face"),
+        ("high.stl", "it reaches up to z = 30, the casting's top is z = 30"),
+    ],
 )
 def test_a_bad_chamber_file_is_a_fault_at_its_key(
     folder: Path, file: str, says: str, capsys: pytest.CaptureFixture[str]

@@ -28,6 +28,9 @@ def lost_of(hot: float) -> float:
 
 
 def numbers_of(note: str) -> list[float]:
+    """Every length of a note; each has its unit."""
+    found = re.findall(r"\d\.\d{4}( mm)?", note)
+    assert all(found)
     return [float(text) for text in re.findall(r"\d\.\d{4}", note)]
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
 from headparts.cli import main
 
+CONFIGS = Path(__file__).resolve().parents[2] / "configs"
 JOB = """\
 schema: 1
 job: {id: T1, status: proposal, units: mm}
@@ -75,6 +77,33 @@ def test_a_wrong_key_names_the_nearest(job, capsys):
         main(["largest", job, "stations.intake.port.dia", "--with", "stations.intake.bushing.body.di"]) == 2
     )
     assert "did you mean stations.intake.bushing.body.dia?" in capsys.readouterr().err
+
+
+def test_a_member_of_a_list_asked_for_by_its_number_is_told_by_its_name(capsys):
+    """Cavities and repairs have names; their numbers in the file name no key."""
+    pump, generator = (str(CONFIGS / f"{name}.yaml") for name in ("pump_26cc", "generator_62cc"))
+    for arguments, says in (
+        ([pump, "head.cavities.0.dia"], "go by their names: it is head.cavities.plug_hole.dia"),
+        ([pump, "head.cavities.5.axis.p.0"], "go by their names: it is head.cavities.tunnel_in.axis.p.0"),
+        ([generator, "repairs.0.bore.dia"], "go by their names: it is repairs.sleeve_intake.bore.dia"),
+        ([pump, "head.cavities.0.depth"], "go by their names: it would be head.cavities.plug_hole.depth"),
+    ):
+        assert main(["largest", *arguments]) == 2
+        assert says in capsys.readouterr().err
+    assert main(["largest", pump, "head.cavities.99.dia"]) == 2
+    assert "not a number that this job file gives" in capsys.readouterr().err
+
+
+def test_an_error_is_told_as_json_where_json_was_asked_for(job, capsys):
+    assert main(["largest", job, "stations.intake.prot.dia", "--json"]) == 2
+    said = capsys.readouterr()
+    told = json.loads(said.out)
+    assert sorted(told) == ["error", "format"]
+    assert told["format"] == 1
+    assert "did you mean stations.intake.port.dia?" in told["error"]
+    assert said.err == f"headparts: {told['error']}\n"
+    assert main(["check", job, "--json", "--only", "Z9"]) == 2
+    assert "no check 'Z9'" in json.loads(capsys.readouterr().out)["error"]
 
 
 def test_a_missing_file_exits_2(tmp_path, capsys):
