@@ -54,7 +54,7 @@ def worse(own: Mapping[Key, Finding], now: Mapping[Key, Finding]) -> list[Worse]
     """
     found = [_compared(own.get(key), finding) for key, finding in now.items()]
     made = [each for each in found if each is not None]
-    stopped = {finding.id: finding for finding in now.values() if finding.verdict == "not_run"}
+    stopped = {f.id: f for key, f in now.items() if f.verdict == "not_run" and not _ran_not(own.get(key))}
     ran = {(f.id, f.subject) for f in now.values() if f.verdict != "not_run"}
     told = {each.key for each in made}
     for key, before in own.items():
@@ -78,6 +78,10 @@ def _compared(before: Finding | None, now: Finding) -> Worse | None:
         if was is not None and is_now is not None and is_now < was - SAME:
             return Worse(now.key, now, is_now, "fails already and would fail by more")
     return None
+
+
+def _ran_not(before: Finding | None) -> bool:
+    return before is not None and before.verdict == "not_run"
 
 
 def _why(finding: Finding) -> str:

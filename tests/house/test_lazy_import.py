@@ -104,6 +104,17 @@ def test_a_check_with_all_its_bodies_loads_the_kernel_alone() -> None:
     assert {"OCP", "cadquery"} <= loaded
 
 
+def test_advice_in_numbers_loads_no_kernel() -> None:
+    """The warning of this job is told a number; what finds it asks one check again, no body is built."""
+    loaded = loaded_after(
+        "import headparts\n"
+        "found = headparts.check('configs/pump_26cc.yaml', ['F']).findings\n"
+        "(warned,) = [each for each in found if each.verdict == 'warn']\n"
+        "assert 'interference (fits.body.interference.exhaust' in warned.advice"
+    )
+    assert not loaded & set(HEAVY)
+
+
 def test_unknown_names_are_attribute_errors() -> None:
     code = (
         "import headparts\n"

@@ -75,7 +75,8 @@ def worsened(before: Found, after: Found) -> dict[tuple[str, str, str, str], str
             deep, deeper = beyond(was), beyond(now)
             if deep is not None and deeper is not None and deeper > deep + 1e-7:
                 made[key] = "deeper"
-    stopped = {key[0] for key, now in after.items() if now.verdict == "not_run"}
+    never = {key for key, was in before.items() if was.verdict == "not_run"}
+    stopped = {key[0] for key, now in after.items() if now.verdict == "not_run" and key not in never}
     for key, was in before.items():
         gone = key not in after and was.verdict != "not_run" and key[0] in stopped
         if gone and not any(k[:2] == key[:2] and now.verdict != "not_run" for k, now in after.items()):

@@ -53,6 +53,13 @@ def test_a_row_that_gives_way_to_one_that_did_not_run_is_worse():
     assert not worse(by_key([row("pass", subject="head")]), {})
 
 
+def test_a_row_that_goes_beside_one_that_never_ran_is_not_worse():
+    """A breakthrough that is there no longer: what could not be judged before cannot be judged now, nothing stopped."""
+    never = row("not_run", value=None, subject="c~d")
+    assert not worse(by_key([row("fail", subject="a~b"), never]), by_key([never]))
+    assert worse(by_key([row("pass", subject="a~b"), never]), by_key([never, row("not_run", subject="job")]))
+
+
 def test_a_row_that_turns_up_and_fails_is_worse():
     assert worse({}, by_key([row("fail")]))
     assert not worse({}, by_key([row("pass")]))
