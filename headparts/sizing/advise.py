@@ -32,11 +32,11 @@ TELL = 2
 """Remedies told of one finding, one where each has its cost."""
 COSTED = 4
 """Remedies of one finding whose cost is worked out."""
-BUDGET = 600
+BUDGET = 1200
 ASKED = {"numbers": 1, "voids": 3, "solids": 3}
 WHOLE = {True: 8, False: 40}
 """What is tried in one run: a check of numbers asked again counts 1, of walls 3; a full check 8 where what it moves
-is read by no wall, else 40. One is about 5 ms of one core."""
+is read by no wall, else 40. One is about 3 ms of one core."""
 ONE_STATION, ALONE = ("station", "bushing", "port"), "BKMP"
 """What a check is asked about, and families whose checks read no number of the other station."""
 PROBE = 0.05
@@ -110,18 +110,17 @@ class _Trial:
         """One finding with its remedies. Raises Spent."""
         free: list[Remedy] = []
         costly: list[Remedy] = []
-        asked, also = False, ""
+        asked = False
         for row, place in self._offers(finding):
             for moves, patterns in self._moves(row, place, finding):
                 asked = True
                 remedy = self._remedy(finding, moves, patterns, place)
                 if remedy is not None:
-                    also = also or row.also
                     (costly if remedy.costs else free).append(remedy)
             if len(free) == TELL or len(free) + len(costly) == COSTED:
                 break
         told = free[:TELL] or sorted(costly, key=lambda each: each.harm)[:1]
-        return Advised(finding, tuple(told), asked, also=also)
+        return Advised(finding, tuple(told), asked)
 
     def _offers(self, finding: Finding) -> Iterator[tuple[Row, Place]]:
         here = places(self._context, finding)
@@ -175,6 +174,7 @@ class _Trial:
             _words(moves, count, place),
             *moves.changes(count),
             self._costs(now, finding.key),
+            moves.row.also,
         )
 
     def _costs(self, now: Mapping[Key, Finding], mended: Key) -> tuple[Cost, ...]:

@@ -46,6 +46,7 @@ class Remedy:
     ``finding``: what is mended. ``changes``: the numbers, each as a shop can set it. ``words``: what is done, with its
     numbers. ``less``: the same keys one smallest step nearer to the job's own values; the finding does not pass there.
     ``costs``: every finding that a full check of the changed job shows to be worse than at the job's own numbers.
+    ``also``: what a person should know beside it.
     """
 
     finding: Key
@@ -53,6 +54,7 @@ class Remedy:
     changes: tuple[Change, ...]
     less: tuple[Change, ...]
     costs: tuple[Cost, ...] = ()
+    also: str = ""
 
     @property
     def values(self) -> dict[str, float]:
@@ -125,7 +127,6 @@ class Advised:
     remedies: tuple[Remedy, ...] = ()
     asked: bool = False
     spent: bool = False
-    also: str = ""
 
     @property
     def text(self) -> str:
@@ -135,7 +136,8 @@ class Advised:
             why = "without numbers, too many findings for one run"
             return f"{general} ({why})" if general else why
         if self.remedies:
-            told = ", or ".join(each.text for each in self.remedies) + (self.also and f"; {self.also}")
+            beside = dict.fromkeys(each.also for each in self.remedies if each.also)
+            told = "; ".join([", or ".join(each.text for each in self.remedies), *beside])
             if all(each.costs for each in self.remedies) and general:
                 return f"{general}; by a number only at a price: {told}"
             return told

@@ -180,7 +180,7 @@ _SLEEVED: list[dict[str, Any]] = [
     {_SLEEVE + "sleeve.od": 15.7},
     {_SLEEVE + "bond.rated_T": 155},
     {_SLEEVE + "sleeve.saddle_radius": 11.2},
-    {"head.cavities.stud.axis.p": [26.0, -10.0, 0]},
+    {"head.cavities.stud.axis.p": [40.0, -7.4, 0]},
 ]
 ALTERED: list[tuple[str, dict[str, Any]]] = [
     *((PUMP, {**GEAR, **each}) for each in _GEAR),
