@@ -82,6 +82,8 @@ def plug_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
     given = [block for block in blocks if block.plug_reach is not None]
     if not given:
         raise MissingInput(*(f"head.cavities.{block.name}.plug_reach" for block in blocks))
+    bare = [block.name for block in blocks if block.plug_reach is None]
+    note = f"not looked at, without plug_reach: {', '.join(bare)}" if bare else ""
     swept = head_body(station, 0.0, float(station.inputs.one("valve.lift")))
     walls = []
     for block in given:
@@ -94,7 +96,15 @@ def plug_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         )
         walls.append((context.walls.one(swept, nose), nose))
     if not walls:
-        yield context.judge("V02", station.name, "plug_gap", None, verdict="pass", note="no plug stands out")
+        flush = "no plug stands out"
+        yield context.judge(
+            "V02",
+            station.name,
+            "plug_gap",
+            None,
+            verdict="pass",
+            note=f"{flush}; {note}" if note else flush,
+        )
         return
     nearest, nose = min(walls, key=lambda each: each[0].value)
     yield context.judge(
@@ -106,6 +116,7 @@ def plug_gap(context: Context, station: StationPlan) -> Iterator[Finding]:
         bounds=(nearest.lower, nearest.upper),
         method=nearest.method,
         advice="a shorter plug, or the valve further from it",
+        note=note,
         **between(nearest.value, nearest.at, (swept, nose)),
     )
 

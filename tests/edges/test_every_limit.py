@@ -69,3 +69,28 @@ def test_a_limit_given_by_id_judges_and_shows_the_one_of_the_table(edge, tmp_pat
         assert judged.limit == (tuple(limit) if isinstance(limit, list) else limit)
         assert judged.default_limit == plain.default_limit
         assert judged.scale is None
+
+
+FURTHER = [
+    edge
+    for edge in EDGES
+    if edge.name and isinstance(edge.row.limit, float) and edge.id not in ("S02", "S05")
+]
+"""Limits that a name sets; S05's plain number counts for both of its ends, S02's for the tube backed by its bore."""
+
+
+@pytest.mark.parametrize("edge", FURTHER, ids=str)
+def test_a_plain_number_sets_only_the_first_limit_of_a_row(edge, tmp_path):
+    plain = edge.judge(tmp_path, 0)
+    judged = replace(edge, change={**edge.change, f"limits.{edge.id}": 0.123}).judge(tmp_path, 0)
+    assert (judged.limit, judged.verdict) == (plain.limit, plain.verdict)
+
+
+def test_two_numbers_set_both_ends_of_a_clearance_and_of_the_intake_alone(tmp_path):
+    """B10: a least and a greatest of the intake in one; the exhaust's are set by their names."""
+    limits = {"limits.B10": [0.011, 0.077]}
+    for edge in EDGES:
+        if edge.id == "B10":
+            judged = replace(edge, change={**edge.change, **limits}).judge(tmp_path, 0)
+            wanted = {"": 0.011, "clearance_max": 0.077}.get(edge.name, judged.default_limit)
+            assert judged.limit == wanted

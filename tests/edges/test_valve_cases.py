@@ -81,6 +81,17 @@ def test_the_nearest_of_two_plugs_counts(tmp_path):
     change = {"head.cavities": [{**plug, "dia": 10.0, "len": 12.0} for plug in plugs]}
     both = found(tmp_path, UPRIGHT, change, "V02", "intake", "plug_gap")
     assert both.value == pytest.approx(0.75, abs=1e-9)
+    assert both.note == ""
+
+
+@pytest.mark.parametrize("reach", [0.5, 0.0])
+def test_a_gas_passage_that_tells_no_nose_is_named(reach, tmp_path):
+    first = {"name": "plug", "axis": {"p": [8.0, 15.0, 3.0], "tilt": 0, "azim": 0}, "plug_reach": reach}
+    other = {"name": "passage", "axis": {"p": [8.0, -13.0, 3.0], "tilt": 0, "azim": 0}}
+    change = {"head.cavities": [{**each, "kind": "gas", "dia": 10.0, "len": 12.0} for each in (first, other)]}
+    finding = found(tmp_path, UPRIGHT, change, "V02", "intake", "plug_gap")
+    assert finding.value == (pytest.approx(2.75, abs=1e-9) if reach else None)
+    assert finding.note.endswith("not looked at, without plug_reach: passage")
 
 
 def test_heads_are_judged_closed_where_the_overlap_is_not_known(tmp_path):
