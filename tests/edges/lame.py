@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import log
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,23 @@ class Press:
     def closure(self, pressure: float) -> float:
         """How much the bush's own bore closes."""
         return -self.rings(pressure)[1].growth(self.inner)
+
+    def lost(self, interference: float, strength: float) -> float:
+        """Interference lost for good where the head yields by Tresca, ideally plastic, up to a diameter c.
+
+        p = R (ln(c/d) + (1 - c^2/D^2)/2); the bore grows by d/E (R (c/d)^2 - (1 - nu) p) and springs back by what p
+        gives elastically. c by halving, from no plastic zone to all of the ring.
+        """
+        d, hub = self.fit, self.hub
+        modulus, poisson = self.head
+        low, high = d, hub
+        for _ in range(80):
+            zone = (low + high) / 2.0
+            p = strength * (log(zone / d) + (1.0 - (zone / hub) ** 2) / 2.0)
+            grown = d / modulus * (strength * (zone / d) ** 2 - (1.0 - poisson) * p)
+            shrunk = -self.rings(p)[1].growth(d)
+            low, high = (zone, high) if grown + shrunk < interference else (low, zone)
+        return grown - self.rings(p)[0].growth(d)
 
     def interference_for(self, quantity: Callable[[float], float], wanted: float) -> float:
         """Interference at which a quantity in proportion to the pressure has a value."""

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from edges.case import all_found, context, found
 from edges.jobs import FITTED
+from edges.lame import Press
 from headparts.checks.run import run_checks
 
 IN = "stations.intake."
+APART = {"stations.exhaust.axis.p.0": -10.0}
+WEB = Press(16.0, 12.0, 22.0, (70000.0, 0.33), (125000.0, 0.30))
+"""The intake with a web of 18 - 15 = 3.0 beside it."""
+
+
+def numbers(note):
+    return [float(text) for text in re.findall(r"-?\d\.\d{4}", note)]
 
 
 def grips(tmp_path, changes):
@@ -84,6 +94,7 @@ def test_a_gap_at_assembly_is_for_information_where_it_is_pressed(head, tmp_path
         16.0 * (21.0e-6 * (head - 20.0) + 17.0e-6 * 38.0) - 0.033, abs=1e-12
     )
     assert finding.verdict == "info"
+    assert finding.note == "pressed in cold: for information"
 
 
 def test_a_gap_at_assembly_too_narrow_fails_where_it_is_shrunk(tmp_path):
@@ -123,3 +134,92 @@ def test_what_was_not_measured_together_is_taken_as_0_and_said(tmp_path):
     finding = found(tmp_path, FITTED, {"fits.body.measure_u": None}, "F01", "bushing_intake", "loose_end")
     assert finding.value == pytest.approx(0.019, abs=1e-12)
     assert finding.note == "fits.body.measure_u not given: taken as 0"
+
+
+# ---- the hot casting yields ---------------------------------------------------------------------
+# Running 110/100 its yield is 125 and the fit loses 16 (22 x 90 - 17.5 x 80) um = 0.00928 of its interference.
+YIELDING = {**APART, "fits.body.interference.intake": 0.050}
+LESS = 16.0 * (22.0e-6 * 90.0 - 17.5e-6 * 80.0)
+
+
+def test_a_tight_end_that_yields_says_what_it_loses(tmp_path):
+    finding = found(tmp_path, FITTED, YIELDING, "F05", "bushing_intake", "hub_tresca")
+    lost = WEB.lost(0.053 - LESS, 125.0)
+    assert finding.verdict == "warn"
+    assert 0.0 < lost < 0.01
+    assert numbers(finding.note) == pytest.approx([lost, 0.053 - LESS - lost, 0.053 - lost], abs=6e-5)
+
+
+def test_the_grip_of_a_loose_end_that_yields_says_what_is_left(tmp_path):
+    lost = WEB.lost(0.060 - 0.012 - LESS, 125.0)
+    assert 1e-4 < lost < 0.01
+    for finding in grips(tmp_path, {**APART, "fits.body.interference.intake": 0.060}).values():
+        assert numbers(finding.note) == pytest.approx([lost, finding.value - lost], abs=6e-5)
+
+
+@pytest.mark.parametrize(("hub_over_fit", "numbers_told"), [(2.695, 3), (2.705, 0)])
+def test_a_hub_of_2_7_diameters_is_the_thickest_that_is_followed(hub_over_fit, numbers_told, tmp_path):
+    """Hub 16 + 2 web, the bores 15 + web apart; an interference of 0.1 is far above the yield of either."""
+    web = (hub_over_fit - 1.0) * 8.0
+    thick = {"stations.exhaust.axis.p.0": 8.0 - 15.0 - web, "fits.body.interference.intake": 0.1}
+    finding = found(tmp_path, FITTED, thick, "F05", "bushing_intake", "hub_tresca")
+    assert finding.verdict == "warn"
+    assert len(numbers(finding.note)) == numbers_told
+    assert len(numbers(grips(tmp_path, thick)["cold"].note)) == (2 if numbers_told else 0)
+
+
+def test_a_fit_that_holds_when_hot_says_nothing(tmp_path):
+    assert found(tmp_path, FITTED, APART, "F05", "bushing_intake", "hub_tresca").note == ""
+    assert {each.note for each in grips(tmp_path, APART).values()} == {""}
+
+
+def test_without_its_temperature_running_the_other_cases_are_judged(tmp_path):
+    judged = grips(tmp_path, {**YIELDING, "temps.running": {"head": 110}})
+    assert judged["running"].verdict == "not_run"
+    assert judged["cold"].value == pytest.approx(0.038, abs=1e-12)
+    assert judged["cold"].note == ""
+
+
+# ---- stress of the hub ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("head", "bush"), [(20.0, 60.0), (110.0, 20.0)])
+def test_one_part_at_20_degrees_is_not_both(head, bush, tmp_path):
+    temps = {"temps.running.head": head, "temps.running.intake_bush": bush}
+    hot = 0.033 + 16.0 * (17.5e-6 * (bush - 20.0) - 22.0e-6 * (head - 20.0))
+    finding = found(tmp_path, FITTED, {**APART, **temps}, "F05", "bushing_intake", "hub_tresca")
+    assert finding.value == pytest.approx(WEB.hub_tresca(WEB.pressure(hot)), rel=1e-12)
+
+
+def test_a_fit_that_is_loose_when_hot_loads_nothing(tmp_path):
+    """0.033 + 16 (17.5 (-20 - 20) - 22 x 180) um is less than 0."""
+    loose = {"temps.running.head": 200.0, "temps.running.intake_bush": -20.0}
+    assert found(tmp_path, FITTED, {**APART, **loose}, "F05", "bushing_intake", "hub_tresca").value == 0.0
+
+
+def test_a_press_of_a_few_microns_loads_a_little(tmp_path):
+    light = {**APART, "fits.body.interference.intake": 0.002}
+    finding = found(tmp_path, FITTED, light, "F04", "bushing_intake", "hub_tresca")
+    assert finding.value == pytest.approx(WEB.hub_tresca(WEB.pressure(0.005)), rel=1e-12)
+
+
+def test_the_stress_at_20_degrees_needs_no_expansion(tmp_path):
+    unknown = {"materials.al.cte": None, "materials.al.cte_band": None}
+    finding = found(tmp_path, FITTED, {**APART, **unknown}, "F04", "bushing_intake", "hub_tresca")
+    assert finding.value == pytest.approx(WEB.hub_tresca(WEB.pressure(0.033)), rel=1e-12)
+
+
+@pytest.mark.parametrize(("apart", "runs"), [(15.0, False), (15.004, True)])
+def test_the_thinnest_web_is_still_a_ring(apart, runs, tmp_path):
+    """Bores of 16 and 14 touch at 15; 4 um between them carry the fit, far beyond any yield."""
+    near = {"stations.exhaust.axis.p.0": 8.0 - apart}
+    finding = found(tmp_path, FITTED, near, "F04", "bushing_intake", "hub_tresca")
+    assert finding.verdict == ("fail" if runs else "not_run")
+    assert ("break into each other" in finding.note) is not runs
+
+
+def test_two_fits_are_a_quick_rule_and_one_is_not(tmp_path):
+    both = found(tmp_path, FITTED, {}, "F04", "bushing_intake", "hub_tresca")
+    assert "headparts bridge" in both.note
+    alone = {"stations.exhaust": None}
+    assert found(tmp_path, FITTED, alone, "F04", "bushing_intake", "hub_tresca").note == ""

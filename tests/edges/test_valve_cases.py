@@ -56,6 +56,8 @@ def test_a_valve_that_stays_above_the_joint_has_no_gap_to_the_cylinder(tmp_path)
 def test_a_plug_that_does_not_stand_out_meets_no_valve(tmp_path):
     flush = found(tmp_path, UPRIGHT, {f"{PLUG}plug_reach": 0.0}, "V02", "intake", "plug_gap")
     assert (flush.value, flush.verdict) == (None, "pass")
+    out = found(tmp_path, UPRIGHT, {f"{PLUG}plug_reach": 0.005}, "V02", "intake", "plug_gap")
+    assert out.value == pytest.approx(15.0 - 7.25 - 5.0, abs=1e-9)
 
 
 def test_a_head_without_plug_holes_has_none_to_meet(tmp_path):

@@ -7,7 +7,7 @@ R cos(tilt) from above; with its middle on the x axis at c it reaches c + R cos(
 
 from __future__ import annotations
 
-from math import cos, radians, sin, sqrt, tan
+from math import cos, hypot, radians, sin, sqrt, tan
 from typing import Any
 
 import pytest
@@ -22,6 +22,14 @@ UNDER, RIM = -0.95, 7.25
 T = radians(12.0)
 LEANING = {f"{IN}axis.tilt": 12.0}
 LEANING_IN = {f"{IN}axis.tilt": 12.0, f"{IN}axis.azim": 180.0}
+LEFT = 0.95 * sin(T) + RIM * cos(T)
+"""How far the leaning closed head reaches back beside its axis point: its lower rim, on the side that is higher."""
+MIRRORED = {
+    f"{IN}axis.tilt": 12.0, f"{EX}axis.tilt": 12.0, f"{EX}axis.azim": 180.0, f"{EX}valve.head": 14.5,
+    f"{EX}valve.margin": 1.0, f"{EX}bushing.seat.outer": 14.0, f"{EX}bushing.body.dia": 16.0,
+}  # fmt: skip
+LEANING_SHROUD = 2.0 * (1.6 + hypot(8.0 + (UNDER - 1.6) * sin(T) + RIM * cos(T) * sqrt(0.5), RIM * sqrt(0.5)))
+"""Chamber of which the leaning rim, 1.6 down, is nearer than 1.6 at 45 degrees from its outermost point."""
 HEAD_15 = {f"{IN}valve.head": 15.0}
 HEADS = {f"{EX}bushing.seat.outer": 9.0, f"{EX}bushing.bowl.throat": 8.0, f"{IN}bushing.seat.outer": 12.2}
 
@@ -74,11 +82,19 @@ EDGES = [
     edge("V01", "head_gap", {f"{IN}valve.lift_tdc": 2.48, f"{IN}axis.p.0": 6.14}, -1, 0.8, "FAIL",
          "one below the other: 14.14 - 13.5 = 0.64 aside, (3 - 1.05 - 0.9) - (3 - 0.95 - 2.48 + 1.0) = 0.48 down: 0.8",
          case="overlap", name="overlap", subject="exhaust~intake"),
+    edge("V01", "head_gap", {f"{IN}axis.p.0": LEFT + 0.5, f"{EX}axis.p.0": -LEFT - 0.5}, -1, 1.0, "FAIL",
+         "leaning apart like mirror images: twice 0.5 from the plane between them", case="closed", change=MIRRORED,
+         subject="exhaust~intake"),
+    edge("V01", "head_gap", {f"{IN}axis.p.0": LEFT + 0.9 * sin(T) + 0.4, f"{EX}axis.p.0": -(LEFT + 0.9 * sin(T) + 0.4)}, -1,
+         0.8, "FAIL", "the same at the overlap, both 0.9 sin 12 nearer to the plane", case="overlap", name="overlap",
+         change=MIRRORED, subject="exhaust~intake"),
     edge("V02", "plug_gap", {f"{PLUG}axis.p.1": 13.25}, -1, 1.0, "FAIL",
          "nose z 2.5 to 3.0 beside the closed head, z 2.05 to 3.05: 13.25 - 7.25 - 5.0 = 1.0", drop=f"{PLUG}plug_reach"),
     edge("V02", "plug_gap", {f"{PLUG}plug_reach": 11.75}, +1, 1.0, "FAIL",
          "a level plug at z -0.5 to 0.5, beside the head on its way down: 20 - 11.75 - 7.25 = 1.0",
          change={f"{PLUG}axis": {"p": [8.0, 20.0, 0.0], "tilt": 90, "azim": 90}, f"{PLUG}dia": 1.0}),
+    edge("V02", "plug_gap", {f"{PLUG}axis.p.2": 4.55, f"{PLUG}axis.p.1": 0.0}, -1, 1.0, "FAIL",
+         "above the closed head, whose top is at 3 + 0.05: 4.55 - 0.5 - 3.05"),
     edge("V03", "rim_gap", {"head.chamber.dia": 32.1}, -1, 0.8, "FAIL", "32.1/2 - (8 + 7.25) = 0.8",
          drop="head.chamber"),
     edge("V03", "rim_gap", {"head.chamber.dia": 2.0 * (8.0 + UNDER * sin(T) + RIM * cos(T) + 0.8)}, -1, 0.8, "FAIL",
@@ -95,6 +111,9 @@ EDGES = [
          "points 0.25 to 44.75 degrees to both sides: 2 x 90 of 720; half a step on, those at 45.25 come in",
          name="shrouded_share", change={f"{IN}axis.p": [8.0 * cos(QUARTER), 8.0 * sin(QUARTER), 3.0]},
          drop=f"{IN}valve.lift"),
+    edge("V03", "shrouded_share", {"head.chamber.dia": LEANING_SHROUD + 0.5e-8}, -1, 0.25, "WARN",
+         "points every half degree to 44.5 to both sides of the outermost: 179 of 720; half a step on 181", step=1e-8,
+         name="shrouded_share", change={**LEANING, f"{IN}axis.p.2": 1.0}, tolerance=1.5 / 720.0),
     edge("V04", "head_over_bore", {f"{IN}valve.head": 15.12, "engine.bore": 36.0}, -1, 0.42, "INFO",
          "15.12/36 = 0.42; the ratio steps by a thirty-sixth of the head", step=4e-8,
          drop=f"{IN}valve.head"),

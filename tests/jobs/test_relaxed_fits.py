@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 import re
 
 import pytest
+from edges.lame import Press
 
 # exhaust bushing of the pump job: d, throat, web 17.2 - 8.25 - 7.25 = 1.70, head and bushing materials, 180/230 degC
 D, BORE, HUB = 14.5, 10.6, 14.5 + 2 * 1.70
@@ -15,16 +15,8 @@ WARMING = D * (17.5e-6 * 210 - 22.0e-6 * 160)
 
 
 def lost_of(hot: float) -> float:
-    """Interference lost [mm]: bush and hub closed on the plastic zone by halving it."""
-    low, high = D, HUB
-    for _ in range(80):
-        c = (low + high) / 2
-        p = HOT * (math.log(c / D) + (1 - (c / HUB) ** 2) / 2)
-        hub = D / EH * (HOT * (c / D) ** 2 - (1 - NH) * p)
-        bush = D * p / EB * ((D**2 + BORE**2) / (D**2 - BORE**2) - NB)
-        low, high = (c, high) if hub + bush < hot else (low, c)
-    back = D * p / EH * ((HUB**2 + D**2) / (HUB**2 - D**2) + NH)
-    return hub - back
+    """Interference lost [mm] by a fit whose head is plastic up to where bush and head close."""
+    return Press(D, BORE, HUB, (EH, NH), (EB, NB)).lost(hot, HOT)
 
 
 def numbers_of(note: str) -> list[float]:
