@@ -66,7 +66,8 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument(
         "--explain",
         metavar="ID,...",
-        help="work out these checks like examples in a textbook: formula, numbers, limit, where each number stands",
+        help="work out these checks like examples in a textbook: formula, numbers, limit, where each number stands; "
+        "'symbols': what the symbols mean",
     )
 
     measure = _command(
@@ -243,9 +244,12 @@ def _measure(options: argparse.Namespace) -> int:
 def _explain(options: argparse.Namespace) -> int:
     from headparts.job import check
     from headparts.job.results import to_json
-    from headparts.reports.explain import print_explanations, terms_json, wanted
+    from headparts.reports.explain import SYMBOLS, print_explanations, print_symbols, terms_json, wanted
     from headparts.reports.terminal import Terminal
 
+    if options.explain == SYMBOLS:
+        print_symbols(Terminal(sys.stdout))
+        return 0
     ids = wanted(options.explain)
     result = check(options.job, only=ids, step=Terminal(sys.stderr).step, record=options.record)
     if options.json:

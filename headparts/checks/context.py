@@ -77,11 +77,12 @@ class Context:
         terms: Mapping[str, Value] | None = None,
         formula: str = "",
         variant: str = "",
+        solids: tuple[str, ...] = (),
     ) -> Finding:
         """A finding with its verdict. ``limit`` replaces the table's; ``verdict`` overrules the comparison.
 
         ``terms`` : numbers of its formula that stand in no job file, by symbol. ``formula`` replaces the one of the
-        table of formulas, ``variant`` picks one of several there.
+        table of formulas, ``variant`` picks one of several there; ``solids`` names the two of a distance.
 
         A FAIL row passes or fails, a WARN row passes or warns, an INFO row passes inside its limit and is
         info outside it; a row without a limit is info.
@@ -111,7 +112,7 @@ class Context:
             (),
             "" if judged == "pass" else advice,
             note,
-            Basis(self.job, terms or {}, formula, variant),
+            Basis(self.job, terms or {}, formula, variant, solids),
         )
 
     def not_run(

@@ -24,13 +24,15 @@ SAME = 1e-9
 class Basis:
     """What a check hands over with a finding: the job, numbers that stand in no job file, a formula of its own.
 
-    ``handed``: by symbol. ``formula`` replaces the table's; ``variant`` picks one of the table's.
+    ``handed``: by symbol. ``formula`` replaces the table's; ``variant`` picks one of the table's. ``solids``: names of
+    the two solids of a distance.
     """
 
     job: JobFile
     handed: Mapping[str, Value] = field(default_factory=dict)
     formula: str = ""
     variant: str = ""
+    solids: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

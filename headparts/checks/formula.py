@@ -179,7 +179,7 @@ def substituted(text: str, written: Mapping[str, str]) -> str:
         name = match.group()
         if name not in written:
             return name
-        number = written[name]
-        return f"({number})" if number.startswith("-") else number
+        number, before = written[name], text[: match.start()].rstrip()[-1:]
+        return f"({number})" if number.startswith("-") and before not in ("", "(", ",") else number
 
     return _NAME.sub(put, text)

@@ -17,6 +17,7 @@ class Handed(TypedDict):
 
     terms: dict[str, Value]
     variant: str
+    solids: tuple[str, ...]
 
 
 def between(
@@ -29,9 +30,10 @@ def between(
     terms: dict[str, Value] = dict(more)
     for letter, void in zip("AB", voids or (), strict=False):
         terms |= _round(letter, void)
+    names = tuple(void.name for void in voids or ())
     if at is None or abs(dist(*at) - abs(value)) > WITNESSED:
-        return Handed(terms=terms | {"wall": value}, variant="")
-    return Handed(terms=terms, variant="overlapping" if value < 0.0 else "")
+        return Handed(terms=terms | {"wall": value}, variant="", solids=names)
+    return Handed(terms=terms, variant="overlapping" if value < 0.0 else "", solids=names)
 
 
 def axes(first: Void, second: Void) -> dict[str, Value]:

@@ -199,7 +199,7 @@ def behind_the_bore(context: Context, repair: RepairPlan) -> Iterator[Finding]:
             bounds=bounds_of(wall, off) if value is not None else None,
             method="wall less the sum of half-widths",
             formula=less_sum(pair.texts),
-            terms=between(wall.value, wall.at, pair.voids, **worst_terms(context, pair))["terms"],
+            **between(wall.value, wall.at, pair.voids, **worst_terms(context, pair)),
             advice="measure the cavity better",
         )
 

@@ -163,7 +163,7 @@ def _with_terms(
             bounds=bounds_of(pair.wall, off),
             method="wall less the sum of half-widths" if floor else "wall less the root of summed squares",
             formula=less_sum(pair.texts) if floor else less_root(pair.texts),
-            terms=between(pair.wall.value, pair.wall.at, pair.voids, **worst_terms(context, pair))["terms"],
+            **between(pair.wall.value, pair.wall.at, pair.voids, **worst_terms(context, pair)),
             advice="measure the cavity better, spot the drill's start, or leave more metal",
         )
 

@@ -4,33 +4,36 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from headparts.checks.explained import Term, Worked, formula_row, worked, worked_limit
-from headparts.checks.finding import Finding, Value
+from headparts.checks.finding import Finding
 from headparts.checks.formula import FUNCTIONS, substituted
-from headparts.checks.symbols import page
-from headparts.checks.table import ids, row, rows
+from headparts.checks.symbols import page, steps_of
+from headparts.checks.table import ids, rows
 from headparts.errors import HeadpartsError, ParameterError
 from headparts.reports.content import VERDICT_WORDS, is_starred
-from headparts.reports.numbers import bounds_text, clean, limit_text, place_text, short, star_text, value_of
+from headparts.reports.numbers import clean, limit_text, short, star_text, value_of
 from headparts.reports.terminal import Terminal
 
+SYMBOLS = "symbols"
+"""What ``--explain`` is given for the page of symbols."""
 _CALLS = re.compile(r"\b([a-z_]+)\(")
 _DISTANCE = re.compile(r"distance\(\(([^()]*)\), \(([^()]*)\)\)")
+_KEYS_OF_A_CALCULATOR = {"min", "max", "abs", "sqrt", "sin", "cos", "tan", "asin", "acos", "when"}
 _CLOSE = 1e-6
-SENTENCE = {
+_SAID = {
     "pass": "within its limit",
     "fail": "outside its limit",
-    "warn": "outside its limit: a warning",
+    "warn": "outside its limit, a warning",
     "info": "for information",
 }
 
 
 @dataclass(frozen=True)
 class Example:
-    """One finding with its formula worked out; ``limit`` where a rule makes it. Both None where there is nothing."""
+    """One finding with its formula worked out; ``limit`` where a rule makes it. None where there is nothing."""
 
     finding: Finding
     value: Worked | None
@@ -42,16 +45,29 @@ class Example:
         made: dict[str, Term] = {}
         for part in (self.value, self.limit):
             for term in part.terms if part is not None else ():
-                made.setdefault(term.symbol, term)
+                if term.symbol not in made or (term.binds and not made[term.symbol].binds):
+                    made[term.symbol] = term
         return tuple(made.values())
+
+    @property
+    def steps(self) -> list[tuple[str, str, Term | None]]:
+        """What is worked out, in order: name, formula, its term; None for the value itself, which comes last."""
+        assert self.value is not None
+        last = self.value.formula
+        made: list[tuple[str, str, Term | None]] = []
+        for term in self.value.terms:
+            if term.formula and term.symbol == last:  # the value is this very step
+                last = term.formula
+            elif term.formula:
+                made.append((term.symbol, term.formula, term))
+        return [*made, (self.finding.quantity, last, None)]
 
     @property
     def pattern(self) -> tuple[str, ...]:
         """What must be alike for two examples to be told together."""
         head = (self.finding.id, self.finding.quantity, self.finding.compare)
-        formulas = tuple(f"{term.symbol}={term.formula}" for term in self.terms)
-        ends = tuple("" if part is None else part.formula for part in (self.value, self.limit))
-        return (*head, *ends, *formulas)
+        steps = () if self.value is None else tuple(f"{name} = {formula}" for name, formula, _ in self.steps)
+        return (*head, "" if self.limit is None else self.limit.formula, *steps)
 
 
 def example(finding: Finding) -> Example:
@@ -82,26 +98,27 @@ def wanted(text: str) -> tuple[str, ...]:
         hits = [each for each in ids() if each.lower() == item.lower()]
         hits = hits or [each for each in ids() if len(item) == 1 and each.startswith(item.upper())]
         if not hits:
-            raise ParameterError("explain", item, f"is no check; the nearest are {', '.join(_nearest(item))}")
+            near = ", ".join(_nearest(item))
+            raise ParameterError("--explain", clean(item), f"is no check; the nearest are {near}")
         found += hits
     if not found:
-        raise ParameterError("explain", text, f"names no check; there are {', '.join(ids())}")
+        raise ParameterError("--explain", clean(text), f"names no check; there are {', '.join(ids())}")
     return tuple(dict.fromkeys(found))
 
 
 def _nearest(item: str) -> list[str]:
     """Ids that look like a mistaken one, by family and number."""
+    digits = re.sub(r"[^0-9]", "", item)[:4]
 
     def off(known: str) -> tuple[bool, int, str]:
-        number = re.sub(r"\D", "", item)
-        mine = int(re.sub(r"\D", "", known))
-        return known[0] != item[:1].upper(), abs(mine - int(number or 0)), known
+        mine = int(re.sub(r"[^0-9]", "", known))
+        return known[0] != item[:1].upper(), abs(mine - int(digits or 0)), known
 
     return sorted(ids(), key=off)[:3]
 
 
 def print_explanations(findings: Sequence[Finding], terminal: Terminal) -> None:
-    """Every finding, those with one formula together, the formula once above them."""
+    """Every finding, those with one formula together, the formula once above them; nearest to its limit first."""
     groups: dict[tuple[str, ...], list[Example]] = {}
     silent: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
@@ -110,141 +127,176 @@ def print_explanations(findings: Sequence[Finding], terminal: Terminal) -> None:
             silent.setdefault((finding.id, finding.quantity), []).append(finding)
         else:
             groups.setdefault(shown.pattern, []).append(shown)
-    order = list(dict.fromkeys((each.id, each.quantity) for each in findings))
-    for key in order:
-        for group in [each for pattern, each in groups.items() if pattern[:2] == key]:
-            _print_group(group, terminal)
+    for key in dict.fromkeys((each.id, each.quantity) for each in findings):
+        for pattern, group in groups.items():
+            if pattern[:2] == key:
+                _print_group(group, terminal)
         if key in silent:
             _print_silent(silent[key], terminal)
     _print_functions(groups, terminal)
 
 
-def _print_functions(groups: Iterable[tuple[str, ...]], terminal: Terminal) -> None:
+def print_symbols(terminal: Terminal) -> None:
+    """The page of symbols: name, unit, meaning; and the functions."""
+    for name, unit, meaning in page():
+        _wrapped(terminal, name, f"{unit:7} {meaning}", 19, 9)
+    for name, (_, meaning) in FUNCTIONS.items():
+        _wrapped(terminal, f"{name}(...)", f"{'':7} {meaning}", 19, 9)
+
+
+def worked_steps(finding: Finding) -> list[str]:
+    """The steps of a finding as lines ``name = formula = numbers = result``, the limit last; none without a formula."""
+    each = example(finding)
+    if each.value is None:
+        return []
+    made = []
+    for name, formula, step in each.steps:
+        number = f"{value_of(finding)} {finding.unit}" if step is None else f"{written(step)} {step.unit}"
+        if not formula.isidentifier():
+            made.append(f"{name} = {formula} {worked_line(formula, each.value, number.rstrip())}")
+    if each.limit is not None and made:
+        made.append(f"limit {_sign(finding)} {each.limit.formula}, that is {limit_line(each)}")
+    return made
+
+
+def _print_functions(patterns: Iterable[tuple[str, ...]], terminal: Terminal) -> None:
     """What the functions mean that a calculator has no key for."""
-    plain = {"min", "max", "abs", "sqrt", "sin", "cos", "tan", "asin", "acos", "when"}
-    used = {name for pattern in groups for text in pattern[3:] for name in _CALLS.findall(text)}
-    for name in sorted(used - plain):
+    used = {name for pattern in patterns for text in pattern[3:] for name in _CALLS.findall(text)}
+    for name in sorted(used - _KEYS_OF_A_CALCULATOR):
         if name in FUNCTIONS:
-            _wrapped(terminal, f"{name}(...)", FUNCTIONS[name][1], 12)
+            _wrapped(terminal, f"{name}(...)", FUNCTIONS[name][1], 14)
 
 
 def _heading(finding: Finding, terminal: Terminal) -> None:
-    what = _what(finding)
-    terminal.line(f"{finding.id}  {finding.quantity.replace('_', ' ')}: {what}"[: terminal.width])
-    terminal.line("-" * min(terminal.width, 100))
-
-
-def _what(finding: Finding) -> str:
-    for each in rows():
-        if each.id == finding.id and each.quantity == finding.quantity:
-            return each.what
-    return row(finding.id).what
+    what = next(r.what for r in rows() if r.id == finding.id and r.quantity == finding.quantity)
+    name = finding.quantity.replace("_", " ")
+    terminal.line(f"{finding.id}  {name}: {what}"[: terminal.width])
+    terminal.line("-" * terminal.width)
+    line = formula_row(finding)
+    if line is not None and line.how:
+        _hanging(terminal, line.how, 2, 2)
 
 
 def _print_group(group: list[Example], terminal: Terminal) -> None:
     first = group[0]
-    assert first.value is not None
     _heading(first.finding, terminal)
-    finding, terms = first.finding, first.terms
-    steps = [term for term in terms if term.formula]
-    label = max([len(finding.quantity), 5, *(len(term.symbol) for term in steps)])
-    if _is_arithmetic(first):
-        for term in steps:
-            _wrapped(terminal, term.symbol, f"= {term.formula}", label)
-        _wrapped(terminal, finding.quantity, f"= {first.value.formula}", label)
+    label = _label(first)
+    by_arithmetic = len(first.steps) > 1 or not first.steps[-1][1].isidentifier()
+    if by_arithmetic:
+        for name, formula, _ in first.steps:
+            _wrapped(terminal, name, f"= {formula}", label)
     if first.limit is not None:
-        _wrapped(terminal, "limit", f"{_sign(finding)} {first.limit.formula}", label)
-    how = formula_row(finding)
-    if how is not None and how.how:
-        _wrapped(terminal, "", how.how, label)
-    shared = [term for term in terms if not term.formula and _same(group, term)]
-    _print_terms(terminal, terms, shared)
-    _wrapped(terminal, "source", finding.source, 8)
+        _wrapped(terminal, "limit", f"{_sign(first.finding)} {first.limit.formula}", label)
+    shared = [term for term in first.terms if _shared(group, term)]
+    _print_meanings(terminal, first, shared)
+    _wrapped(terminal, "source", first.finding.source, label)
     terminal.line()
     for each in sorted(group, key=_room):
         _print_example(each, {term.symbol for term in shared}, terminal)
 
 
-def _is_arithmetic(each: Example) -> bool:
-    """Whether there is a formula beyond the number itself."""
-    return each.value is not None and (
-        each.value.formula not in {t.symbol for t in each.terms} or any(t.formula for t in each.terms)
-    )
+def _label(each: Example) -> int:
+    named = [term.symbol for term in each.terms if term.used]
+    return max(6, len(each.finding.quantity), *map(len, named), 0)
 
 
-def _same(group: Sequence[Example], term: Term) -> bool:
-    return all(
-        any(
-            other.symbol == term.symbol and (other.value, other.key) == (term.value, term.key)
-            for other in each.terms
-        )
-        for each in group
-    )
+def _shared(group: Sequence[Example], term: Term) -> bool:
+    """Whether all findings of a group have this very number; places are told one by one."""
+    if term.formula or not term.used or isinstance(term.value, tuple):
+        return False
+    mine = (term.symbol, term.value, term.key)
+    return all(any((o.symbol, o.value, o.key) == mine for o in each.terms) for each in group)
 
 
-def _print_terms(terminal: Terminal, terms: Sequence[Term], shared: Sequence[Term]) -> None:
+def _print_meanings(terminal: Terminal, first: Example, shared: Sequence[Term]) -> None:
     """Each symbol with its unit and meaning, and its number where all the findings below share it."""
-    mine = [term for term in terms if not term.formula or term.meaning]
+    own = first.value.formula if first.value is not None else ""
+    mine = [term for term in first.terms if term.used and not (term.formula and term.symbol == own)]
     if not mine:
         return
     wide = max(len(term.symbol) for term in mine)
     number = max([len(written(term)) for term in shared], default=0)
     for term in mine:
         known = term in shared
-        value = written(term) if known else ""
-        text = f"{term.symbol:{wide}}  {value:>{number}} {term.unit:6} {term.meaning}"
+        text = (
+            f"{term.symbol:{wide}}  {written(term) if known else '':>{number}} {term.unit:6} {term.meaning}"
+        )
         if known and place(term):
             text += f": {place(term)}"
         _hanging(terminal, text, 2, wide + number + 12)
 
 
 def _print_example(each: Example, shared: set[str], terminal: Terminal) -> None:
-    finding = each.finding
-    assert each.value is not None
-    case = "" if finding.case == "nominal" else f" [{finding.case}]"
-    word = VERDICT_WORDS[finding.verdict].upper()
-    name = clean(f"{finding.subject}{case}")
-    terminal.line(f"{terminal.paint(word, finding.verdict)}{' ' * (8 - len(word))}{name}")
-    label = max([len(finding.quantity), 5, *(len(t.symbol) for t in each.terms)])
-    binding_off = [t.symbol for t in each.terms if not t.binds and not t.formula]
+    finding, value = each.finding, each.value
+    assert value is not None
+    _title(finding, terminal)
+    label = _label(each)
+    bare = each.steps[-1][1] if len(each.steps) == 1 and each.steps[-1][1].isidentifier() else ""
     for term in each.terms:
-        if not term.formula and term.symbol not in shared:
+        hidden = term.symbol in shared or term.symbol == bare or _is_witness(term, value)
+        if term.used and not term.formula and not hidden:
             where = f"   {place(term)}" if place(term) else ""
-            _wrapped(terminal, term.symbol, f"= {written(term)} {term.unit}".rstrip() + where, label)
-    for term in each.value.terms:
-        if term.formula:
-            _worked_line(
-                terminal, term.symbol, term.formula, each.value, f"{written(term)} {term.unit}", label
-            )
-    result = f"{value_of(finding)} {finding.unit}".rstrip()
-    _worked_line(terminal, finding.quantity, each.value.formula, each.value, result, label)
-    _print_limit(each, label, terminal)
-    if binding_off:
-        _wrapped(terminal, "", f"without effect here: {', '.join(binding_off)}", label)
-    if abs(each.value.result - (finding.value or 0.0)) > _CLOSE * max(1.0, abs(finding.value or 0.0)):
-        _wrapped(
-            terminal, "", f"the formula gives {each.value.result:.9g}, not the value: report this", label
-        )
-    for text in (
-        bounds_text(finding) and f"{finding.method}, {bounds_text(finding)}, {place_text(finding)}",
-        finding.note,
-    ):
-        if text:
-            _wrapped(terminal, "", clean(text), label)
+            _wrapped(terminal, term.symbol, f"= {written(term)} {term.unit}".rstrip() + where, label, 2)
+    for name, solid in zip("AB", solids(each), strict=False):
+        _wrapped(terminal, name, solid, label, 2)
+    for name, formula, step in each.steps:
+        number = f"{value_of(finding)} {finding.unit}" if step is None else f"{written(step)} {step.unit}"
+        text = worked_line(formula, value, number.rstrip())
+        only = next((place(term) for term in each.terms if term.symbol == bare and bare not in shared), "")
+        _wrapped(terminal, name, f"{text}   {only}".rstrip(), label, 2)
+    _wrapped(terminal, "limit", limit_line(each), label, 2)
+    _wrapped(terminal, "", _idle(each), label)
+    if abs(value.result - (finding.value or 0.0)) > _CLOSE * max(1.0, abs(finding.value or 0.0)):
+        _wrapped(terminal, "", f"the formula gives {value.result:.9g}, which is not the value", label)
+    _wrapped(terminal, "", _bounds(finding), label)
+    _wrapped(terminal, "", clean(finding.note), label)
     if finding.verdict in ("fail", "warn") and finding.advice:
-        _wrapped(terminal, "", f"advice: {clean(finding.advice)}", label)
+        _wrapped(terminal, "advice", clean(finding.advice), label)
     terminal.line()
 
 
-def _worked_line(
-    terminal: Terminal, symbol: str, formula: str, known: Worked, result: str, label: int
-) -> None:
-    """``= numbers = result``, on one line where it fits."""
+def _title(finding: Finding, terminal: Terminal) -> None:
+    word = VERDICT_WORDS[finding.verdict].upper()
+    case = "" if finding.case == "nominal" else f" [{finding.case}]"
+    terminal.line(
+        f"{terminal.paint(word, finding.verdict)}{' ' * (8 - len(word))}{clean(finding.subject)}{case}"
+    )
+
+
+def _is_witness(term: Term, known: Worked) -> bool:
+    """A place that stands written out in the distance anyway."""
+    return term.symbol in ("A", "B") and any("distance(A, B)" in t.formula for t in known.terms)
+
+
+def solids(each: Example) -> list[str]:
+    """Name, diameter, start and direction of the two solids of a distance; empty where there are none."""
+    basis = each.finding.basis
+    names = basis.solids if basis is not None else ()
+    by_symbol = {term.symbol: written(term) for term in each.terms}
+    told = []
+    for letter, name in zip("AB", names, strict=False):
+        text = f"on {name}"
+        if f"{letter}_dia" in by_symbol:
+            text += f", round {by_symbol[f'{letter}_dia']} mm"
+            text += f", axis from {by_symbol[f'{letter}_from']} along {by_symbol[f'{letter}_along']}"
+        if f"{letter}_len" in by_symbol:
+            text += f", {by_symbol[f'{letter}_len']} mm long"
+        told.append(text)
+    return told
+
+
+def worked_line(formula: str, known: Worked, result: str) -> str:
+    """``= numbers = result``; the result alone where the formula is one number.
+
+    >>> worked_line("2*r", Worked("2*r", (Term("r", 1.5, "mm", "radius"),), 3.0), "3.000 mm")
+    '= 2*1.5 = 3.000 mm'
+    """
     numbers = put_in(formula, known)
-    one = f"= {numbers} = {result}"
-    if numbers == result.split(" ")[0]:
-        one = f"= {result}"
-    _wrapped(terminal, symbol, one, label)
+    return (
+        f"= {result}"
+        if formula.isidentifier() or numbers == result.split(" ")[0]
+        else f"= {numbers} = {result}"
+    )
 
 
 def put_in(formula: str, known: Worked) -> str:
@@ -263,28 +315,43 @@ def _braced(number: str) -> str:
     return f"({number})" if number.startswith("-") else number
 
 
-def _print_limit(each: Example, label: int, terminal: Terminal) -> None:
+def limit_line(each: Example) -> str:
+    """The limit with its numbers, whether it is the table's own, and the verdict; "" where there is none."""
     finding = each.finding
     if finding.limit is None:
-        return
+        return ""
     star = "*" if is_starred(finding) else ""
-    text = limit_text(finding.limit, finding.compare) + f"{star} {finding.unit}".rstrip()
-    if each.limit is not None:
+    unit = f" {finding.unit}".rstrip()
+    text = f"{limit_text(finding.limit, finding.compare)}{star}{unit}"
+    if each.limit is not None and not isinstance(finding.limit, tuple):
         own = put_in(each.limit.formula, each.limit)
-        ruled = f"{_sign(finding)} {own}"
-        same = abs(each.limit.result - _number(finding.limit)) <= _CLOSE
-        if same:
-            text = text if own == short(_number(finding.limit)) else f"{ruled} = {text.split(' ', 1)[1]}"
-        else:
+        if abs(each.limit.result - finding.limit) > _CLOSE:
             text = f"{text}; by the rule {own} = {short(each.limit.result)}"
+        elif own != short(finding.limit):
+            text = f"{_sign(finding)} {own} = {short(finding.limit)}{star}{unit}"
     told = star_text(finding)
-    if told:
-        text = f"{text}   ({told})"
-    _wrapped(terminal, "limit", f"{text}: {SENTENCE[finding.verdict]}", label)
+    return f"{text}{f' ({told})' if told else ''}: {_verdict(finding)}"
 
 
-def _number(limit: object) -> float:
-    return float(limit) if isinstance(limit, int | float) else float("nan")
+def _verdict(finding: Finding) -> str:
+    if "accepted: " in finding.note:
+        return "outside its limit, accepted by the job"
+    if finding.note.startswith("repaired by "):
+        return "judged through the repair"
+    return _SAID.get(finding.verdict, "")
+
+
+def _idle(each: Example) -> str:
+    idle = [term.symbol for term in each.terms if term.used and not term.binds and not term.formula]
+    return f"without effect here: {', '.join(idle)}" if idle else ""
+
+
+def _bounds(finding: Finding) -> str:
+    if finding.bounds is None:
+        return ""
+    low, high = finding.bounds
+    kind = "proven" if high - low <= 5e-7 else "not proven to the last digit"
+    return f"{finding.method}; bounds {low:.6f} and {high:.6f} {finding.unit}, {kind}"
 
 
 def _sign(finding: Finding) -> str:
@@ -303,15 +370,18 @@ def _room(each: Example) -> float:
 
 
 def written(term: Term) -> str:
-    """A term's number as it is put in: as the job has it, worked-out ones to seven digits."""
+    """A term's number as it is put in: as the job has it, measured and worked-out ones to seven digits.
 
-    def one(number: float) -> str:
-        return f"{number:.7g}" if term.formula or not term.line else f"{number:.12g}"
-
-    value: Value = term.value
+    >>> written(Term("a", 2.2e-05, "1/K", "", "materials.x.cte", 7)), written(Term("b", -0.0, "mm", ""))
+    ('22e-6', '0')
+    """
+    value = term.value
     if isinstance(value, tuple):
         return "(" + ", ".join(_coordinate(number) for number in value) + ")"
-    return one(value)
+    digits = 12 if term.line and not term.formula else 7
+    if 1e-6 <= abs(value) < 1e-4:
+        return f"{value * 1e6:.{digits}g}e-6"
+    return f"{value + 0.0:.{digits}g}"
 
 
 def _coordinate(number: float) -> str:
@@ -321,48 +391,39 @@ def _coordinate(number: float) -> str:
 
 def place(term: Term) -> str:
     """Where a number stands in the job file; "" for one that was measured or worked out."""
-    if not term.key:
-        return ""
     return f"{term.key}, line {term.line}" if term.line else term.key
 
 
 def _print_silent(findings: Sequence[Finding], terminal: Terminal) -> None:
     """Findings without a value: what is missing, or why there is nothing to work out."""
-    _heading(findings[0], terminal)
+    first = findings[0]
+    _heading(first, terminal)
+    line = formula_row(first)
+    if line is not None and any(finding.missing for finding in findings):
+        for name, formula in steps_of(line.formula) if line.formula else ():
+            _wrapped(terminal, name or first.quantity, f"= {formula}", len(first.quantity))
     for finding in findings:
-        word = VERDICT_WORDS[finding.verdict].upper()
-        case = "" if finding.case == "nominal" else f" [{finding.case}]"
-        value = f"{value_of(finding)} {finding.unit}".rstrip() if finding.value is not None else ""
+        _title(finding, terminal)
         why = f"missing {', '.join(finding.missing)}" if finding.missing else ""
+        value = f"{value_of(finding)} {finding.unit}".rstrip() if finding.value is not None else ""
         said = "; ".join(part for part in (value, why, finding.note) if part)
-        terminal.line(
-            f"{terminal.paint(word, finding.verdict)}{' ' * (8 - len(word))}{clean(finding.subject)}{case}"
-        )
-        _wrapped(terminal, "", clean(said or "nothing to work out"), 5)
+        _hanging(terminal, clean(said or "nothing to work out"), 8, 8)
     terminal.line()
 
 
-def print_symbols(terminal: Terminal) -> None:
-    """The page of symbols: name, unit, meaning."""
-    for name, unit, meaning in page():
-        _wrapped(terminal, name, f"{unit:7} {meaning}", 20)
-
-
-def _wrapped(terminal: Terminal, label: str, text: str, wide: int) -> None:
+def _wrapped(terminal: Terminal, label: str, text: str, wide: int, more: int = 0) -> None:
     if text:
-        _hanging(terminal, f"{label:{wide}} {text}", 2, wide + 5)
+        _hanging(terminal, f"{label:{wide}} {text}", 2, wide + 3 + more)
 
 
 def _hanging(terminal: Terminal, text: str, first: int, rest: int) -> None:
-    wrap: Callable[..., list[str]] = textwrap.wrap
-    for line in wrap(
+    for line in textwrap.wrap(
         text,
         terminal.width,
         initial_indent=" " * first,
         subsequent_indent=" " * min(rest, 40),
         break_long_words=False,
         break_on_hyphens=False,
-        drop_whitespace=True,
         replace_whitespace=False,
     ):
-        terminal.line(line.rstrip())
+        terminal.line(line)

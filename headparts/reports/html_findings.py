@@ -5,6 +5,7 @@ from __future__ import annotations
 from headparts.checks.finding import Finding
 from headparts.checks.table import rows as table_rows
 from headparts.reports.content import VERDICT_WORDS, ClashRow, Report, in_order, is_starred
+from headparts.reports.explain import worked_steps
 from headparts.reports.markup import Html, facts, grouped_table, join, tag, text
 from headparts.reports.numbers import (
     UNIT_SIGNS,
@@ -66,6 +67,7 @@ def _card(finding: Finding) -> Html:
         tag("p", _what(finding), class_="small soft") if _what(finding) else None,
         tag("p", finding.note) if finding.note else None,
         tag("p", finding.advice, class_="advice") if finding.advice else None,
+        _worked(finding),
         facts(
             (
                 ("Limit", _star(finding)),
@@ -78,6 +80,15 @@ def _card(finding: Finding) -> Html:
         ),
         class_=f"card {finding.verdict}",
     )
+
+
+def _worked(finding: Finding) -> Html | None:
+    """Formula and numbers, folded away."""
+    steps = worked_steps(finding)
+    if not steps:
+        return None
+    lines = join([tag("div", step) for step in steps])
+    return tag("details", tag("summary", "How it is worked out"), tag("div", lines, class_="worked"))
 
 
 def quiet(report: Report, verdict: str, title: str, lead: str) -> Html:

@@ -14,6 +14,7 @@ from headparts.reports.content import (
     counts,
     is_starred,
 )
+from headparts.reports.explain import worked_steps
 from headparts.reports.materials import COLUMNS as MATERIAL_COLUMNS
 from headparts.reports.materials import NOTE as MATERIAL_NOTE
 from headparts.reports.materials import table_rows as material_cells
@@ -126,9 +127,23 @@ def _findings(findings: Sequence[Finding]) -> list[str]:
         else:
             rows = [_row(each) for each in found]
             lines += _table(["Check", "Subject", "Quantity", "Value", "Limit", "How"], rows)
+            if verdict in ("fail", "warn"):
+                lines += _worked(found)
     if any(is_starred(each) for each in findings):
         lines += ["A star marks a limit that is not the table's own; the default stands beside it.", ""]
     return lines
+
+
+def _worked(findings: Sequence[Finding]) -> list[str]:
+    """Formulas and numbers of some findings as a list; nothing where none has a formula."""
+    lines = []
+    for finding in findings:
+        steps = worked_steps(finding)
+        if steps:
+            case = f" {words(finding.case)}" if finding.case != "nominal" else ""
+            lines.append(f"- {safe(f'{finding.id} {finding.subject}{case}')}")
+            lines += [f"  - {safe(step)}" for step in steps]
+    return ["How they are worked out:", "", *lines, ""] if lines else []
 
 
 def _row(finding: Finding) -> list[str]:
