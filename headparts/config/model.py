@@ -34,7 +34,7 @@ class Quantity:
 class JobFile:
     """One job file. A block that is absent is None; `stations`, `materials`, `temps` are dicts, `repairs` and
     `accept` tuples, empty when absent. `quantities` holds every number of the file by its dotted path, `places`
-    line, column and text of every written value."""
+    line, column and text of every written value. `record` names the inspection record whose readings are in it."""
 
     schema: int = use(s.Spec("integer", "version of this schema", low=1, high=1, required=True))
     job: Job = use(s.block(Job, "who and what", required=True))
@@ -53,6 +53,7 @@ class JobFile:
     drawing: Drawing | None = use(s.block(Drawing, "drawings"))
     export: Export | None = use(s.block(Export, "what is written"))
     path: Path = field(default=Path())
+    record: str = field(default="", compare=False)
     quantities: Mapping[str, Quantity] = field(default_factory=dict)
     places: Mapping[str, tuple[int, int, str | None]] = field(default_factory=dict, repr=False, compare=False)
 

@@ -61,11 +61,12 @@ class Overlay:
             raise JobFileError(_sorted(faults))
 
     def laid(
-        self, values: MappingType[str, Laid], without: Iterable[str] = ()
+        self, values: MappingType[str, Laid], without: Iterable[str] = (), *, as_built: bool = True
     ) -> tuple[JobFile, list[Fault]]:
         """The job with ``values`` at their dotted keys and some keys taken out, and the faults it then has.
 
-        A fault at a laid value has its key; it says nothing of a place, which is the caller's to know.
+        A fault at a laid value has its key; it says nothing of a place, which is the caller's to know. ``as_built``:
+        judge too what a job as built must state.
         """
         root: Node = self._root
         for key in without:
@@ -73,7 +74,7 @@ class Overlay:
         for key, value in values.items():
             root = _with(root, key.split("."), value)
         assert isinstance(root, Mapping)
-        return self._walk(root, Notes(self._name), as_built=True)
+        return self._walk(root, Notes(self._name), as_built=as_built)
 
     def _walk(self, root: Mapping, notes: Notes, *, as_built: bool) -> tuple[JobFile, list[Fault]]:
         job = _job_of(Walker(notes), root, Path(self._name))
@@ -138,6 +139,14 @@ def _replaced(node: Sequence, index: int, item: Node) -> Sequence:
 
 
 def _removed(node: Node, parts: list[str]) -> Node:
+    if isinstance(node, Sequence):
+        names = [_own_name(item) for item in node.items]
+        for count in range(len(parts) - 1, 0, -1):
+            name = ".".join(parts[:count])
+            if name in names:
+                return _replaced(
+                    node, names.index(name), _removed(node.items[names.index(name)], parts[count:])
+                )
     if not isinstance(node, Mapping):
         return node
     entries = []

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from headparts.config.record_items import NO_OPENING, Asked
 from headparts.errors import HeadpartsError
 from headparts.job.record_expected import step_depth
-from headparts.job.record_use import Made
+from headparts.job.record_use import Made, usual_u
 from headparts.plan.sizes import body_fit, measured_ends, shank_fit
 
 NONE_LEFT = "no outside diameter suits this bore: rebore"
@@ -51,7 +51,17 @@ def _outside(each: Asked, made: Made) -> str:
     if ends is None:
         return f"the {which} bore is not measured: no interference known"
     planned = (body_fit if which == "body" else shank_fit)(made.planned.stations[each.subject])
-    return f"interference {ends[0]:.4f} to {ends[1]:.4f} (planned {planned.loose:.4f} to {planned.tight:.4f})"
+    text = f"interference {ends[0]:.4f} to {ends[1]:.4f} (planned {planned.loose:.4f} to {planned.tight:.4f})"
+    readings = (made.record.readings.get(f"{step}.{each.subject}.{which}_{part}") for step, part in _PAIR)
+    known = [None if reading is None else usual_u(reading) for reading in readings]
+    if None in known or made.plan.inputs.get(f"fits.{which}.measure_u") is not None:
+        return text
+    within = sum(u or 0.0 for u in known)
+    return f"{text}, known within {within:.4f} by the instruments (fits.{which}.measure_u takes it off)"
+
+
+_PAIR = (("bores", "bore"), ("bushings", "od"))
+"""Where the two readings of a pair stand in a record."""
 
 
 def _step(each: Asked, made: Made) -> str:

@@ -17,7 +17,7 @@ from headparts.plan.derived import installed
 from headparts.plan.repair import RepairPlan
 from headparts.plan.sizes import body_fit, interference_of, local_window, readings_of, shank_fit
 from headparts.plan.station import StationPlan
-from headparts.tables.iso286 import deviations, it_grade
+from headparts.tables.iso286 import deviations
 from headparts.tables.shop_tolerances import ShopTolerance, shop_tolerance
 
 
@@ -204,8 +204,13 @@ def _allowed(
 def _deviations(each: Asked, rule: ShopTolerance, size: float, plan: Plan) -> tuple[float, float]:
     """Allowed deviations from the planned size [mm]."""
     if rule.basis == "hole":
-        given = plan.inputs.get(f"fits.{each.item.key.removesuffix('_bore')}.bore_tol")
-        return 0.0, float(it_grade(size, "IT" + rule.limit_of[1:]) if given is None else given)
+        fit = f"fits.{each.item.key.removesuffix('_bore')}"
+        given = plan.inputs.get(f"{fit}.bore_tol")
+        if given is not None:
+            return 0.0, float(given)
+        classes = plan.inputs.get(f"{fit}.class") if plan.inputs.get(f"{fit}.mode") == "limits" else None
+        low, high = deviations(size, rule.limit_of if classes is None else classes.split("/")[0])
+        return float(low), float(high)
     if rule.basis == "class":
         key = "bore.tol" if each.subject in plan.repairs else "bushing.guide.tol"
         owner = plan.repairs[each.subject].inputs if each.subject in plan.repairs else None

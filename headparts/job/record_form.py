@@ -52,7 +52,7 @@ def measure(
         _refuse_sources(Path(output), (path, *((Path(record),) if record is not None else ())))
     overlay = Overlay(path)
     found = None if record is None else read_record(record, overlay.job)
-    made = None if found is None else lay_over(overlay, found)
+    made = None if found is None else lay_over(overlay, found, finished=False)
     text = _form(overlay.job, found, made, step, all_steps)
     if output is not None:
         from headparts.exports.safe import write_file

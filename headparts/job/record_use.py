@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from headparts.config import Fault, JobFile
 from headparts.config.overlaid import Laid, Overlay
 from headparts.config.record import Reading, RecordFile
 from headparts.config.record_items import ITEMS, NO_OPENING, Asked, Item, asked
 from headparts.errors import HeadpartsError, JobFileError, TableError
-from headparts.job.record_expected import expected, greatest_rise, step_depth
+from headparts.job.record_expected import expected, greatest_rise, repair_of, step_depth
 from headparts.mechanics.reference_temperature import REFERENCE, size_at_20
 from headparts.plan import MissingInput, Plan, plan_job
 from headparts.plan.derived import installed
@@ -38,13 +38,15 @@ class Made:
     remarks: tuple[str, ...] = ()
 
 
-def lay_over(overlay: Overlay, record: RecordFile) -> Made:
+def lay_over(overlay: Overlay, record: RecordFile, *, finished: bool = True) -> Made:
     """The job with the readings of its record in the place of the planned sizes.
+
+    ``finished``: a job as built must then state every fit dimension; a form is written before that.
 
     Raises JobFileError, with places in the record, for a reading that cannot be: far from its plan, or impossible
     together with the rest of the job.
     """
-    return _Laying(overlay, record).made()
+    return _Laying(overlay, record).made(finished)
 
 
 class _Laying:
@@ -61,7 +63,7 @@ class _Laying:
         self.asked = [each for each in asked(overlay.job) if each.key in record.readings]
         self.at20 = self._referred()
 
-    def made(self) -> Made:
+    def made(self, finished: bool) -> Made:
         self._refuse_slips()
         self._temperatures()
         for each in self.asked:
@@ -72,21 +74,20 @@ class _Laying:
         plan = plan_job(self._go())
         for each in self.asked:
             self._fitted(each, plan)
-        return Made(
-            self.planned, plan_job(self._go()), self.record, self.at20, self.moved, tuple(self.remarks)
-        )
+        made = plan_job(self._go(finished))
+        return Made(self.planned, made, self.record, self.at20, self.moved, tuple(self.remarks))
 
-    def _go(self) -> JobFile:
-        job, faults = self.overlay.laid(self.values, self.without)
+    def _go(self, finished: bool = False) -> JobFile:
+        job, faults = self.overlay.laid(self.values, self.without, as_built=finished)
         self.faults += [self._at_its_place(fault) for fault in faults]
         if self.faults:
             raise JobFileError(sorted(self.faults, key=lambda fault: (fault.file, fault.line, fault.column)))
-        return job
+        return replace(job, record=self.record.path.name) if self.asked else job
 
     def _at_its_place(self, fault: Fault) -> Fault:
         """A fault that only the readings bring about, at the reading."""
         if fault.message.startswith("status as_built"):
-            return fault
+            return replace(fault, message=f"{fault.message}; the record has no complete reading of it")
         for key, laid in self.values.items():
             if laid.key and (fault.key == key or fault.key.startswith(f"{key}.")):
                 return self.record.fault(laid.key, f"{fault.key}: {fault.message}")
@@ -277,7 +278,8 @@ class _Laying:
             tip = reading.numbers[0]
             if each.item.key == "tip_z":
                 tip = (tip - float(station.axis.point[2])) / float(station.direction[2])
-            self._shifted(f"stations.{each.subject}.valve.gauge_to_tip", tip - station.tip_s, each)
+            key = f"stations.{each.subject}.valve.gauge_to_tip"
+            self._lay(key, self.overlay.job.get(key) + tip - station.tip_s, each, stated=True)
         elif each.item.key == "opening" and reading.words not in (None, NO_OPENING):
             self._cavity(each, reading, plan)
 
@@ -296,6 +298,14 @@ class _Laying:
             )
             return
         self.moved[name] = (place.gap, place.nearer)
+        repair = repair_of(plan, each.subject)
+        if repair is not None and repair.cause == name:
+            self.without.append(f"repairs.{repair.name}.cause.measured_opening")
+            for part, value in zip(("along_port", "around"), reading.values, strict=True):
+                if value is not None:
+                    self._lay(
+                        f"repairs.{repair.name}.cause.measured_opening.{part}", value, each, stated=True
+                    )
         if abs(place.nearer) > SHIFT:
             moved = tuple(float(a + b) for a, b in zip(cavity.axis.p, step, strict=True))
             self._lay(f"head.cavities.{name}.axis.p", moved, each)

@@ -37,7 +37,7 @@ def base_context(
         status=job.status,
         stamp=stamp_of(findings, bodies),
         sheet_number=f"{number}/{of}",
-        revisions=((job.rev or "-", "as the job file", job.date or "", ""),),
+        revisions=((job.rev or "-", _origin(plan), job.date or "", ""),),
     )
     if title is not None:
         context = replace(
@@ -53,6 +53,10 @@ def base_context(
             language=drawing.language or context.language,
         )
     return context
+
+
+def _origin(plan: Plan) -> str:
+    return f"as measured, {plan.job.record}" if plan.job.record else "as the job file"
 
 
 def warnings_for(findings: Sequence[Finding], *names: str) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import cos, radians, sin
 
 import pytest
@@ -341,6 +342,44 @@ def test_a_job_as_built_is_stated_by_its_record(tmp_path):
         "2-point bore gauge",
     )
     values.pop("bores.exhaust.shank_bore")
+    record = written(tmp_path, filled(form, values))
+    assert "shank_bore: {v: [[~" in headparts.measure(job, record)  # a form can be had before all is stated
     with pytest.raises(JobFileError) as caught:
-        recorded(job, written(tmp_path, filled(form, values)))
+        recorded(job, record)
     assert [fault.key for fault in caught.value.faults] == ["stations.exhaust.bushing.shank.dia"]
+
+
+def test_the_repair_speaks_of_the_opening_that_was_measured(tmp_path):
+    """The job says 4.6; the record 5.0: the tunnel lies where 5.0 puts it, and the cover (S05) says nothing of 4.6."""
+    job = config("generator_62cc")
+    values = {"ports.intake.opening": {"along_port": 5.0, "around": 5.4}}
+    found = made(job, tmp_path, values)
+    seen = found.plan.job.get("repairs.sleeve_intake.cause.measured_opening")
+    assert (seen.along_port, seen.around) == (5.0, 5.4)
+    notes = [each.note for each in run_checks(Context(found.plan), ["S05"]) if each.case == "nominal"]
+    assert any(
+        re.search("measured opening of 5 puts the cavity 0.000 (nearer|farther)", note) for note in notes
+    )
+    assert not any("4.6" in note for note in notes)
+
+
+def test_tip_by_its_own_instrument(tmp_path):
+    """The gauge length that follows from a measured tip is known as well as the tip was read."""
+    job = unmeasured("pump_26cc", tmp_path)
+    plan = made(job, tmp_path, {"seats.intake.tip_z": 53.25}).plan
+    assert plan.stations["intake"].point(plan.stations["intake"].tip_s)[2] == pytest.approx(53.25, abs=1e-9)
+    gauge = plan.job.quantities["stations.intake.valve.gauge_to_tip"]
+    assert (gauge.u, gauge.by) == (0.02, "height gauge")
+
+
+def test_a_bore_of_another_class_has_its_own_limits(tmp_path):
+    """A fit made to limits H8/s7: the bore of 16.5 may have the 27 um of H8 (ISO 286-1), not those of H7."""
+    text = unmeasured("pump_26cc", tmp_path).read_text(encoding="utf-8")
+    old = text[text.index("  body:  {mode") : text.index("  shank: {mode")]
+    job = tmp_path / "limits.yaml"
+    job.write_text(
+        text.replace(old, "  body: {mode: limits, class: H8/s7, rz_bore: 4.0, rz_bush: 3.0}\n"),
+        encoding="utf-8",
+    )
+    one = row(made(job, tmp_path, {}), "bores.intake.body_bore")
+    assert (one.low, one.high) == (pytest.approx(16.5, abs=1e-12), pytest.approx(16.527, abs=1e-12))
