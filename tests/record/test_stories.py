@@ -327,11 +327,15 @@ def test_a_job_as_built_is_stated_by_its_record(tmp_path):
         f"stations.{name}.bushing.{key}"
         for name in ("intake", "exhaust")
         for key in ("body.dia", "shank.dia", "guide.bore")
-    }
-    values: dict[str, object] = {"bores.temperature": 20, "seats.temperature": 20}
-    for name, body in (("intake", 16.5), ("exhaust", 14.5)):
+    } | {"fits.body.interference.intake", "fits.body.interference.exhaust", "fits.shank.interference"}
+    values: dict[str, object] = dict.fromkeys(
+        (f"{step}.temperature" for step in ("bores", "bushings", "seats")), 20
+    )
+    for name, body, wanted in (("intake", 16.5, 0.034), ("exhaust", 14.5, 0.029)):
         values[f"bores.{name}.body_bore"] = [body + 0.004] * 6
         values[f"bores.{name}.shank_bore"] = [8.003] * 6
+        values[f"bushings.{name}.body_od"] = [body + 0.004 + wanted] * 6
+        values[f"bushings.{name}.shank_od"] = [8.011] * 6
         values[f"seats.{name}.guide_bore"] = [4.003, 4.005]
     form = whole(job)
     plan = recorded(job, written(tmp_path, filled(form, values))).plan
@@ -346,7 +350,11 @@ def test_a_job_as_built_is_stated_by_its_record(tmp_path):
     assert "shank_bore: {v: [[~" in headparts.measure(job, record)  # a form can be had before all is stated
     with pytest.raises(JobFileError) as caught:
         recorded(job, record)
-    assert [fault.key for fault in caught.value.faults] == ["stations.exhaust.bushing.shank.dia"]
+    assert {fault.key for fault in caught.value.faults} == {
+        "stations.exhaust.bushing.shank.dia",
+        "fits.shank.interference",
+    }
+    assert all("the record has no complete reading" in fault.message for fault in caught.value.faults)
 
 
 def test_the_repair_speaks_of_the_opening_that_was_measured(tmp_path):
