@@ -40,7 +40,7 @@ class SpacerWindow:
 
     def __str__(self) -> str:
         ends = f"{self.lower:.3f} ({self.lower_by}) to {self.upper:.3f} ({self.upper_by})"
-        text = f"no spacer keeps R01 to R04: {ends}" if self.is_empty else f"spacer {ends}"
+        text = f"No spacer keeps R01 to R04: {ends}" if self.is_empty else f"Spacer {ends}"
         text += f"; lash kept with the old pushrods at {self.old_pushrods:.4f}"
         if self.keeps_lash is not None and self.change:
             text += f", with pushrods {self.change:+.3f} at {self.keeps_lash:.4f}"

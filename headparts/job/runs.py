@@ -50,7 +50,7 @@ def check(
     place of what was planned. Raises JobFileError for a bad file, ParameterError for a check that there is not.
     """
     only = [item for item in only if item]
-    with helper(two_processes and solids and not only and record is None) as other:
+    with helper(two_processes and solids and not only) as other:
         with step("read the job file"):
             plan, found = _planned(job, record)
         with_bodies = (
@@ -63,7 +63,8 @@ def check(
                 other.give(plan.job)
                 bodies, remarks = _looked_at(plan, other.ask)
                 findings = other.findings()
-                return _result(plan, _findings(plan) if findings is None else findings, bodies, remarks)
+                result = _result(plan, _findings(plan) if findings is None else findings, bodies, remarks)
+                return _beside_plan(result, found)
     with step("check"):
         try:
             findings = _findings(plan, only)

@@ -8,7 +8,8 @@ from importlib.resources import files
 
 from headparts.reports.content import COMPETENT, VERDICT_WORDS, Report, counts, is_starred
 from headparts.reports.html_findings import attention, quiet
-from headparts.reports.html_tables import derived, materials, models, record, risk
+from headparts.reports.html_record import record
+from headparts.reports.html_tables import derived, materials, models, risk
 from headparts.reports.html_tables import files as files_table
 from headparts.reports.markup import Html, join, link, picture, tag
 from headparts.reports.numbers import words

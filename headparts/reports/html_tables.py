@@ -10,8 +10,6 @@ from headparts.reports.markup import Html, facts, join, link, table, tag, text
 from headparts.reports.materials import NOTE as MATERIAL_NOTE
 from headparts.reports.materials import table_rows as material_cells
 from headparts.reports.numbers import number, words
-from headparts.reports.record import cells as record_cells
-from headparts.reports.record import change_cells
 from headparts.reports.risk import COLUMNS, summary, table_rows
 
 
@@ -104,38 +102,6 @@ def risk(report: Report) -> Html:
     rows = table_rows(report.risk)
     said = [tag("p", each) for each in summary(report.risk)]
     return join((tag("h2", "Risk"), table(columns, rows) if rows else None, *said), "\n")
-
-
-def record(report: Report) -> Html:
-    """Planned against made, and the verdicts that are others with the readings."""
-    found = report.record
-    if found is None:
-        return Html("")
-    paint = {"within": "pass", "outside": "fail", "not measured": "not_run", "recorded": "info"}
-    rows = []
-    for row in found.rows:
-        cells: list[object] = list(record_cells(row))
-        cells[6] = tag("span", row.verdict, class_=f"verdict {paint[row.verdict]}")
-        rows.append(cells)
-    by = ", ".join(each for each in (found.file, found.date, found.measured_by) if each)
-    columns = (
-        "#Step",
-        "#Reading",
-        ">Planned",
-        ">Allowed",
-        ">Made",
-        ">Deviation",
-        "Verdict",
-        "What it changes",
-    )
-    pieces = [tag("h2", "Planned against made"), tag("p", by, class_="small soft"), table(columns, rows)]
-    pieces += [tag("p", text) for text in (found.spacer, *found.remarks) if text]
-    if found.changes:
-        pieces.append(tag("h3", "Verdicts that the readings change"))
-        pieces.append(
-            table(("#Check", "Planned", ">Value", "As made", ">Value"), map(change_cells, found.changes))
-        )
-    return join(pieces, "\n")
 
 
 def materials(report: Report) -> Html:

@@ -107,9 +107,11 @@ def shown(value: float | None, unit: str, places: int | None = None) -> str:
 
 
 def allowed_text(low: float | None, high: float | None, unit: str, strict: bool = False) -> str:
-    """``16.500 to 16.518``, ``at most 0.020``, or nothing."""
+    """``16.500 to 16.518``, ``at most 0.020``, ``none`` where no size is, or nothing where there is no limit."""
     if low is None and high is None:
         return ""
+    if low is not None and high is not None and low > high + 1e-9:
+        return "none"
     if high is None:
         return f"at least {shown(low, unit)}"
     if strict:
@@ -174,6 +176,16 @@ def change_cells(change: FindingChange) -> tuple[str, ...]:
     return (f"{one.id} {one.subject} {one.quantity}{case}", *sides[0], *sides[1])
 
 
+def left_open(table: RecordTable) -> list[str]:
+    """One line a step with the readings that are not made yet."""
+    left = [row for row in table.rows if row.verdict == OPEN]
+    return [
+        f"{words(step)}: "
+        + ", ".join(f"{row.subject} {words(row.reading)}" for row in left if row.step == step)
+        for step in dict.fromkeys(row.step for row in left)
+    ]
+
+
 def print_record(table: RecordTable, terminal: Terminal) -> None:
     """What was measured, outside first, then what is left to measure, the spacer, and the verdicts that changed."""
     by = f", {clean(table.measured_by)}" if table.measured_by else ""
@@ -184,12 +196,8 @@ def print_record(table: RecordTable, terminal: Terminal) -> None:
         for row in table.rows:
             if row.verdict == verdict:
                 _print_row(row, terminal)
-    left = [row for row in table.rows if row.verdict == OPEN]
-    for step in dict.fromkeys(row.step for row in left):
-        names = ", ".join(f"{row.subject} {words(row.reading)}" for row in left if row.step == step)
-        for line in textwrap.wrap(
-            f"NOT MEASURED {words(step)}: {names}", terminal.width, subsequent_indent="      "
-        ):
+    for text in left_open(table):
+        for line in textwrap.wrap(f"NOT MEASURED {text}", terminal.width, subsequent_indent="      "):
             terminal.line(line)
     for text in (table.spacer, *table.remarks):
         for line in textwrap.wrap(clean(text), terminal.width) if text else ():
