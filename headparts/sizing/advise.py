@@ -39,6 +39,8 @@ WHOLE = {True: 8, False: 40}
 is read by no wall, else 40. One is about 3 ms of one core."""
 ONE_STATION, ALONE = ("station", "bushing", "port"), "BKMP"
 """What a check is asked about, and families whose checks read no number of the other station."""
+MANY = "too many findings for one run"
+SLOW = "sizes are not tried against a head or a chamber that is given as a solid"
 PROBE = 0.05
 """How far a valve is moved to see which way a finding gains [mm]."""
 
@@ -72,7 +74,7 @@ def advice(context: Context, findings: Sequence[Finding], budget: int = BUDGET) 
         try:
             made.append(trial.advised(finding))
         except Spent:
-            made.append(Advised(finding, spent=True))
+            made.append(Advised(finding, left_out=MANY))
     return made
 
 
@@ -99,6 +101,7 @@ class _Trial:
         self._context, self._own = context, list(findings)
         self._job = context.job
         self._varied = VariedJob(self._job.path, self._job)
+        self._slow = context.plan.given is not None or self._job.get("head.chamber.type") == "mesh"
         self._as_written = self._varied.stands_for(self._job)
         self._walls = SharedWalls()
         self._walls.take_over(context.walls)
@@ -110,8 +113,11 @@ class _Trial:
         """One finding with its remedies. Raises Spent."""
         free: list[Remedy] = []
         costly: list[Remedy] = []
-        asked = False
+        asked, slow = False, ""
         for row, place in self._offers(finding):
+            if self._slow and self._at_walls(finding, row):
+                slow = SLOW
+                continue
             for moves, patterns in self._moves(row, place, finding):
                 asked = True
                 remedy = self._remedy(finding, moves, patterns, place)
@@ -120,7 +126,15 @@ class _Trial:
             if len(free) == TELL or len(free) + len(costly) == COSTED:
                 break
         told = free[:TELL] or sorted(costly, key=lambda each: each.harm)[:1]
-        return Advised(finding, tuple(told), asked)
+        return Advised(finding, tuple(told), asked, slow)
+
+    def _at_walls(self, finding: Finding, row: Row) -> bool:
+        """Whether a row asks for walls again: of the finding itself, or of what else reads what it moves."""
+        return (
+            finding.id[0] in "WS"
+            or finding.id == "P03"
+            or _of_walls(select(readers(row.keys.replace("|", " ").split())))
+        )
 
     def _offers(self, finding: Finding) -> Iterator[tuple[Row, Place]]:
         here = places(self._context, finding)
@@ -240,7 +254,7 @@ class _Trial:
         key = tuple(sorted(values.items()))
         if key not in self._ran:
             ids = select(readers(patterns))
-            self._spend(WHOLE[not any(id_.startswith(("W", "S08")) for id_ in ids)])
+            self._spend(WHOLE[not _of_walls(ids)])
             self._run_own(ids)
             job = self._changed(values)
             self._ran[key] = None if job is None else by_key(self._run(job, ids, tuple(values)))
@@ -301,6 +315,10 @@ class _Trial:
         if self._left < units:
             raise Spent
         self._left -= units
+
+
+def _of_walls(ids: Sequence[str]) -> bool:
+    return any(id_.startswith(("W", "S08")) for id_ in ids)
 
 
 def _words(moves: Moves, count: int, place: Place) -> str:

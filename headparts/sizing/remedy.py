@@ -120,27 +120,27 @@ def _group(checks: list[str], verdict: str) -> str:
 class Advised:
     """A finding with advice in numbers: ``remedies`` found for it, the ones that cost nothing first.
 
-    ``asked``: numbers were looked for. They are left out where a run has too many findings (``spent``).
+    ``asked``: numbers were looked for. ``left_out``: why they were not, where the table has some.
     """
 
     finding: Finding
     remedies: tuple[Remedy, ...] = ()
     asked: bool = False
-    spent: bool = False
+    left_out: str = ""
 
     @property
     def text(self) -> str:
         """The advice."""
         general = self.finding.advice
-        if self.spent:
-            why = "without numbers, too many findings for one run"
-            return f"{general} ({why})" if general else why
         if self.remedies:
             beside = dict.fromkeys(each.also for each in self.remedies if each.also)
             told = "; ".join([", or ".join(each.text for each in self.remedies), *beside])
             if all(each.costs for each in self.remedies) and general:
                 return f"{general}; by a number only at a price: {told}"
             return told
+        if self.left_out:
+            why = f"without numbers, {self.left_out}"
+            return f"{general} ({why})" if general else why
         if self.asked:
             none = "no single number alone mends this"
             return f"{none}: {general}" if general else none

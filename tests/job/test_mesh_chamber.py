@@ -16,6 +16,7 @@ from headparts.checks.run import run_checks
 from headparts.cli import main
 from headparts.config import read_job
 from headparts.plan import plan_job
+from headparts.sizing.advise import advice
 
 CONFIG = Path(__file__).resolve().parents[2] / "configs" / "pump_26cc.yaml"
 TEXT = CONFIG.read_text(encoding="utf-8")
@@ -123,6 +124,17 @@ def test_a_bad_chamber_file_is_a_fault_at_its_key(
     assert fault["key"] == "head.chamber.file"
     assert says in fault["message"]
     assert text.splitlines()[fault["line"] - 1][fault["column"] - 1 :].startswith(file)
+
+
+def test_sizes_are_not_tried_against_a_mesh_chamber(folder: Path) -> None:
+    """A wall to triangles takes long: what asks for it keeps its words and says so, what asks for none has its number."""
+    text = TEXT.replace("p: {on_axis_s: 7.0}", "p: {on_axis_s: 5.0}").replace("shim: 2.70,", "shim: 4.50,", 1)
+    its = context(folder, with_mesh(text, "disc.stl"))
+    told = {each.finding.id: each for each in advice(its, run_checks(its, ("P03", "K01")))}
+    assert set(told) == {"P03", "K01"}
+    assert not told["P03"].remedies
+    assert "without numbers, sizes are not tried" in told["P03"].text
+    assert "a shim of 4.2 " in told["K01"].text
 
 
 def test_a_port_that_runs_into_a_mesh_chamber_fails(folder: Path) -> None:

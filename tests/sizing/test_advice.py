@@ -188,9 +188,9 @@ def test_too_many_findings_for_one_run_are_told_so() -> None:
     full = advice(its, findings)
     few = advice(its, findings, budget=60)
     assert [each.finding.key for each in few] == [each.finding.key for each in full]
-    spent = [each.spent for each in few]
+    spent = [bool(each.left_out) for each in few]
     assert any(spent)
     assert all(spent[spent.index(True) :])
     for each in few:
-        if each.spent:
+        if each.left_out:
             assert each.text == f"{each.finding.advice} (without numbers, too many findings for one run)"
