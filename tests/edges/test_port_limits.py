@@ -7,7 +7,7 @@ from math import acos, asin, cos, degrees, radians, sin, sqrt, tan
 import pytest
 
 from edges.blocks import SLEEVED
-from edges.case import Edge, Told
+from edges.case import Edge, Told, found
 
 JOB = """\
 schema: 1
@@ -130,6 +130,9 @@ TOLD = [
     Told("P06", "depth_to_far_wall", "port_intake", JOB, 40.0 + 5.0,
          "the tip is first, at x = -5: its corners would touch at x = -4, the tip at -4 - 3/tan 59", LEVEL),
     Told("P06", "roof_gap", "port_intake", JOB, 25.0 - (12.0 + 3.0), "roof 25, the window's top at 12 + 3", LEVEL),
+    Told("P06", "roof_gap", "port_intake", JOB, 25.0 - (12.0 + 5.0 * tan(radians(12.0)) + 3.0 / cos(radians(12.0))),
+         "rising by 12 deg the window's top is highest at the throat, r 5: 12 + 5 tan 12 + 3/cos 12",
+         LEVEL | {ELEV: 12.0}, name="rising"),
     Told("P02", "entry_angle", "port_intake", JOB, 25.0, "squared by a spot face: for information",
          {ELEV: 25.0, f"{INTAKE}.port.drill.spot_face": {"dia": 14.0, "square_to": "port"}}, name="spot face"),
     Told("P02", "entry_angle", "port_intake", JOB, 0.0, "a face given along the port is square to it",
@@ -199,3 +202,18 @@ def test_not_run_without_its_input(edge, tmp_path):
 @pytest.mark.parametrize("told", TOLD, ids=str)
 def test_value_by_hand(told, tmp_path):
     told.holds(tmp_path)
+
+
+def test_a_drill_that_marks_the_roof_is_noted(tmp_path):
+    """Roof at 15 and 15 - 1e-8, the window's top at 12 + 3."""
+    for roof, noted in ((15.0, False), (15.0 - 1e-8, True)):
+        row = found(
+            tmp_path, JOB, LEVEL | {f"{INTAKE}.bushing.bowl.roof_s": roof}, "P06", "port_intake", "roof_gap"
+        )
+        assert row.value == pytest.approx(roof - 15.0, rel=0, abs=1e-10)
+        assert ("marks the bowl roof" in row.note) is noted
+
+
+def test_no_drill_before_pressing_leaves_no_stock_to_judge(tmp_path):
+    row = found(tmp_path, JOB, {}, "P10", "port_intake", "stock_left")
+    assert (row.verdict, row.value, row.note) == ("not_run", None, "none in this job")

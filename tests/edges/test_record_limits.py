@@ -88,7 +88,7 @@ RANGES = [
 def test_both_sides_of_what_the_reader_allows(key, end, outward, tmp_path):
     """At the end of its range a number is read and Q02 passes; a smallest step beyond it is the reader's error."""
     (row,) = judged(tmp_path, JOB, {key: end}, "Q02")
-    assert (row.subject, row.verdict, row.severity) == ("job", "pass", "FAIL")
+    assert (row.subject, row.value, row.verdict, row.severity) == ("job", 0.0, "pass", "FAIL")
     with pytest.raises(JobFileError) as stopped:
         context(tmp_path, JOB, {key: end + outward})
     (fault,) = stopped.value.faults
@@ -134,7 +134,8 @@ def test_both_sides_of_a_hazard(subject, key, tmp_path):
     assert (missing.verdict, missing.value, missing.missing) == ("not_run", None, (key,))
 
 
-def test_no_part_is_no_hazard(tmp_path):
+def test_each_part_has_one_row_and_no_part_none(tmp_path):
+    assert [row.subject for row in judged(tmp_path, JOB, {}, "H01")] == ["bushing_intake", "tube", "spacer"]
     changes = {"repairs": None, "rocker": None, "stations.intake.bushing": None, "stations.intake.port": None}
     (row,) = run_checks(context(tmp_path, JOB, changes), ("H01",))
     assert (row.subject, row.verdict, row.value) == ("job", "not_run", None)

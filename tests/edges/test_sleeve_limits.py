@@ -14,6 +14,7 @@ OD, ID, HIGH, LOW = f"{TUBE}.od", f"{TUBE}.id", f"{TUBE}.od_tol.1", f"{TUBE}.od_
 BORE = "repairs.tube.bore.dia"
 CAVITY_Y, CAVITY_X = "head.cavities.tunnel.axis.p.1", "head.cavities.tunnel.axis.p.0"
 FACE = "stations.intake.port.face.along"
+PORT_P = "stations.intake.port.p"
 PRESSED = {"repairs.tube.mode": "pressed", "repairs.tube.bond": None}
 
 
@@ -127,6 +128,11 @@ EDGES += [
     edge("S05", "cover_inner", {CAVITY_X: 17.0} | PLACE, -1, 3.0, "FAIL",
          "a square end begins where the body r 10 ends on top of the bore", label="square",
          **{f"{TUBE}.inner_end": "square", f"{TUBE}.saddle_radius": None}),
+    edge("S05", "cover_inner", {CAVITY_X: 17.0} | PLACE, -1, 3.0, "FAIL",
+         "the port's foot given 5 beyond the valve axis, its face at x = 65: 17 - 8/2 - 10", label="foot",
+         **{PORT_P: [5.0, 0.0, 15.0]}),
+    edge("S05", "cover_outer", {FACE: 19.0, CAVITY_X: 17.0} | PLACE, -1, 3.0, "FAIL",
+         "its face at 5 + 19: 24 - (17 + 8/2)", "cover_outer", label="outer foot", **{PORT_P: [5.0, 0.0, 15.0]}),
     edge("S06", "saddle_gap", {f"{TUBE}.saddle_radius": 10.05}, 1, 0.05, "WARN", "10.05 - 20/2",
          label="wider", drop="stations.intake.bushing.body.dia"),
     edge("S06", "saddle_gap", {f"{TUBE}.saddle_radius": 9.95}, -1, 0.05, "WARN", "20/2 - 9.95", label="tighter"),
@@ -156,6 +162,10 @@ EDGES += [
 TOLD = [
     Told("S02", "pressure_over_buckling", "tube", SLEEVED, 0.0, "bonded: no press", case="free", verdict="pass"),
     Told("S02", "pressure_over_buckling", "tube", SLEEVED, 0.0, "bonded: no press", case="backed", verdict="pass"),
+    Told("S02", "pressure_over_buckling", "tube", SLEEVED, 0.0, "11.99 in a bore of 12: no press, whatever the mode",
+         PRESSED | {OD: 11.99, HIGH: 0.005, BORE: 12.0}, case="free", verdict="pass", name="loose"),
+    Told("S02", "pressure_over_buckling", "tube", SLEEVED, 0.0, "11.99 in a bore of 12: no press, whatever the mode",
+         PRESSED | {OD: 11.99, HIGH: 0.01, BORE: 12.0}, case="backed", verdict="pass", name="just"),
     Told("S03", "gap_min", "tube", SLEEVED, -0.05, "12 - 12.05, pressed: for information",
          PRESSED | {OD: 12.05, HIGH: 0.0, LOW: -0.01, BORE: 12.0}),
     Told("S03", "gap_max", "tube", SLEEVED, -0.022, "12.018 - 12.04, pressed: for information",
@@ -203,6 +213,22 @@ def test_a_cover_named_alone_is_its_ends_alone(limits, inner, outer, tmp_path):
     for quantity, limit in (("cover_inner", inner), ("cover_outer", outer)):
         rows = all_found(tmp_path, SLEEVED, {"limits": {"S05": limits}}, "S05", "tube", quantity)
         assert [row.limit for row in rows] == [limit, limit]  # nominal and worst
+
+
+def test_what_is_said_beside_the_cover(tmp_path):
+    """How the opening is covered in every row; what its measured length says of the cavity beside the nominal one."""
+    changes = PLACE | {CAVITY_X: 30.0, "repairs.tube.cause.measured_opening": {"along_port": 7.0}}
+    for quantity in ("cover_inner", "cover_outer"):
+        for row in all_found(tmp_path, SLEEVED, changes, "S05", "tube", quantity):
+            assert "of the opening are covered" in row.note
+            told = "measured opening of 7" in row.note
+            assert told is (quantity == "cover_inner" and row.case == "nominal")
+
+
+def test_a_bore_that_does_not_open_is_covered(tmp_path):
+    for row in all_found(tmp_path, SLEEVED, {CAVITY_Y: 12.0}, "S05", "tube", "cover_inner"):
+        assert (row.value, row.verdict) == (None, "pass")
+        assert row.note.startswith("the sleeve's bore does not open")
 
 
 @pytest.mark.parametrize("check", [f"S{number:02}" for number in range(1, 13)])
