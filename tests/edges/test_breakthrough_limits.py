@@ -5,12 +5,12 @@ Bores are upright and ports level (see ``blocks``): body r 5, shank r 3 and 40 l
 
 from __future__ import annotations
 
-from math import acos, cos, pi, sin, sqrt
+from math import acos, asin, cos, pi, sin, sqrt
 
 import numpy as np
 import pytest
 
-from edges.blocks import ONE, PORT
+from edges.blocks import ONE, PORT, TWO
 from edges.case import Told, found, judged
 
 X, Y = "head.cavities.hole.axis.p.0", "head.cavities.hole.axis.p.1"
@@ -110,6 +110,46 @@ def test_breakthrough_by_closed_forms(rows, tmp_path):
         assert on.advice
 
 
+def test_the_centre_counts_from_the_valve_axis_wherever_the_foot_is_given(tmp_path):
+    """The port's foot 5 beyond the valve axis: the hole at x = 40 is still 20 from it."""
+    changes = PORT | {X: 40.0, Y: 0.0, "stations.intake.port.p": [25.0, 0.0, 10.0]}
+    row = found(tmp_path, ONE, changes, "W08", "hole~port_intake", "opening_centre")
+    assert row.value == pytest.approx(20.0, rel=0, abs=1e-6)
+
+
+def test_a_hole_within_the_bore_opens_no_side_of_it(tmp_path):
+    """A hole r 1.5 down the middle of the shank r 3: pi 1.5^2 40 are shared, no opening in the curved surface."""
+    rows = {
+        row.quantity: row
+        for row in judged(tmp_path, ONE, {Y: 0.0, DIA: 3.0}, "W08")
+        if row.subject == "hole~shank_bore_intake"
+    }
+    assert rows["overlap_volume"].value == pytest.approx(pi * 1.5**2 * 40.0, rel=1e-6)
+    for quantity in ("opening_along", "opening_area", "opening_around", "opening_centre"):
+        assert (rows[quantity].value, rows[quantity].verdict) == (None, "fail")
+        assert rows[quantity].note.startswith("the cavity enters through the cut's end")
+    assert rows["axis_gap"].note == ""
+
+
+@pytest.mark.parametrize(("kind", "glued"), [("gas", False), ("oil", True), ("moving", True), ("bolt", True)])
+def test_what_a_breakthrough_asks_for(kind, glued, tmp_path):
+    """Gas is never glued; elsewhere a sleeve may be the way out."""
+    changes = {Y: 7.0, "head.cavities.hole.kind": kind}
+    row = found(tmp_path, ONE, changes, "W08", "body_bore_intake~hole", "overlap_volume")
+    assert ("a repair sleeve" in row.advice) is glued
+    assert ("never glue" in row.advice) is not glued
+    assert f"kind {kind}" in row.note
+
+
+def test_what_could_not_be_measured_is_no_pass_for_the_head(tmp_path):
+    """Without a port nothing enters the hole, and nothing is said of the port."""
+    for changes in ({}, {"stations.intake.bushing.shank": None}):
+        rows = judged(tmp_path, ONE, changes, "W08")
+        assert rows
+        assert {row.verdict for row in rows} == {"not_run"}
+        assert "head" not in {row.subject for row in rows}
+
+
 def test_both_sides_of_touching(tmp_path):
     """8 - 5 - 3 = 0 apart: a touch is no breakthrough, 1e-8 nearer is one, with its gap of axes."""
     (clear,) = judged(tmp_path, ONE, PORT | {Y: 8.0}, "W08")
@@ -181,6 +221,45 @@ def test_both_sides_of_the_thin_area(subject, job_for, limit, limits, tmp_path):
         row = found(tmp_path, ONE, job_for(area) | limits, "W10", subject, "thin_area")
         assert row.value == pytest.approx(area, rel=0, abs=SURE)
         assert (row.verdict, row.limit, row.severity) == (verdict, limit, "INFO")
+
+
+def test_a_shoulder_under_the_deck_is_thin_all_over(tmp_path):
+    """Deck at 21.4 over the body's end at 20: the ring between r 3 and r 5 and 0.1 of the bore below it, 16 pi + pi."""
+    changes = {"head.outline.z.1": 21.4, "head.cavities": []}
+    row = found(tmp_path, ONE, changes, "W10", "body_bore_intake~outside", "thin_area")
+    assert row.value == pytest.approx(17.0 * pi, rel=1e-3)
+    assert row.verdict == "info"
+
+
+def test_a_pockets_floor_over_a_level_hole(tmp_path):
+    """Floor r 8 at z = 14 without the shank r 3, hole r 3 along X at z = 10: nearer than 1.5 while y^2 + 16 < 4.5^2.
+
+    On the floor a strip |y| < h of a circle R holds 2 (h sqrt(R^2 - h^2) + R^2 asin(h/R)); on the pocket's side, at
+    both ends of the strip, heights of sqrt(4.5^2 - y^2) - 4 over arcs 8 dy/sqrt(64 - y^2).
+    """
+    h = sqrt(4.5**2 - 16.0)
+    floor = sum(
+        sign * 2.0 * (h * sqrt(r**2 - h**2) + r**2 * asin(h / r)) for sign, r in ((1.0, 8.0), (-1.0, 3.0))
+    )
+    nodes, weights = np.polynomial.legendre.leggauss(60)
+    y = h * nodes
+    side = 2.0 * h * float(np.sum(weights * (np.sqrt(4.5**2 - y**2) - 4.0) * 8.0 / np.sqrt(64.0 - y**2)))
+    level = {"p": [-60.0, 0.0, 10.0], "tilt": 90.0, "azim": 0.0}
+    changes = {"head.cavities.hole.axis": level, "head.cavities.hole.len": 120.0}
+    changes |= {"stations.intake.spring": {"pocket": {"dia": 16.0, "floor_s": 14.0}}}
+    row = found(tmp_path, ONE, changes, "W10", "hole~pocket_intake", "thin_area")
+    assert row.value == pytest.approx(floor + side, rel=2e-3)
+
+
+def test_between_two_cuts_the_area_is_on_the_first_by_name(tmp_path):
+    """Shanks r 3 (exhaust) and r 4, 8 apart: 9 + 64 - 48 cos q < (4 + 1.5)^2 on the exhaust's, 40 long."""
+    changes = {
+        "stations.intake.axis.p.0": -12.0,
+        "stations.intake.bushing.shank.dia": 8.0,
+        "head.cavities": [],
+    }
+    row = found(tmp_path, TWO, changes, "W10", "shank_bore_exhaust~shank_bore_intake", "thin_area")
+    assert row.value == pytest.approx(2.0 * 3.0 * acos((73.0 - 5.5**2) / 48.0) * 40.0, rel=1e-3)
 
 
 def test_no_thin_area_is_one_pass(tmp_path):
