@@ -282,6 +282,16 @@ def test_no_cavity_of_a_kind_is_one_row_not_run(check, tmp_path):
     assert (row.subject, row.verdict, row.value, row.note) == ("job", "not_run", None, "none in this job")
 
 
+def test_each_pair_of_the_two_stations_cuts_once(tmp_path):
+    """Three cuts against three, but for the two bodies, which W01 judges."""
+    cuts = ("body_bore", "port", "shank_bore")
+    wanted = {"~".join(sorted((f"{a}_exhaust", f"{b}_intake"))) for a in cuts for b in cuts}
+    subjects = [row.subject for row in judged(tmp_path, TWO, PORTS, "W11")]
+    assert len(subjects) == len(set(subjects)) == 8
+    assert set(subjects) == wanted - {WEB}
+    assert [row.subject for row in judged(tmp_path, TWO, PORTS, "W01")] == [WEB]
+
+
 @pytest.mark.parametrize("check", ["W01", "W11"])
 def test_one_station_has_no_other(check, tmp_path):
     (row,) = judged(tmp_path, ONE, {}, check)

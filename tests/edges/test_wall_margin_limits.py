@@ -161,6 +161,24 @@ def about(subject, folder, changes, check):
     return [finding for finding in judged(folder, ONE, changes, check) if finding.subject == subject]
 
 
+@pytest.mark.parametrize(
+    ("kind", "limits", "worst", "rss"),
+    [
+        ("gas", {}, 0.9, 1.2),
+        ("gas", {"scale": 0.65}, 0.9, 1.2),
+        ("gas", {"W02": 0.7, "W07": 0.3, "W07r": 0.2}, 0.9, 1.2),
+        ("bolt", {"W03": 3.0}, 0.72, 0.96),
+        ("oil_return", {"W04": {"oil_return": 0.2}}, 0.6, 0.8),
+    ],
+)
+def test_the_default_that_a_job_leaves_stays_beside_its_own(kind, limits, worst, rss, tmp_path):
+    """0.6 of the table's limit, at least 0.5, and 0.8 of it, whatever the job asks for."""
+    changes = {Y: 20.0, KIND: kind} | ({"limits": limits} if limits else {})
+    for check, quantity, default in (("W07", "worst_case", worst), ("W07r", "rss_case", rss)):
+        row = found(tmp_path, ONE, changes, check, "body_bore_intake~hole", quantity)
+        assert row.default_limit == pytest.approx(default, rel=0, abs=1e-12)
+
+
 def test_no_margin_of_what_overlaps(tmp_path):
     """A breakthrough has no wall to take half-widths off: its pair is left out, the shank's stays."""
     changes = {Y: 7.0, KIND: "gas"}
