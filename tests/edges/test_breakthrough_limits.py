@@ -264,13 +264,17 @@ def test_between_two_cuts_the_area_is_on_the_first_by_name(tmp_path):
 
 def test_no_thin_area_is_one_pass(tmp_path):
     """On the limit of every wall nothing is nearer than it; half a step nearer the pair has a row of its own."""
-    (none,) = judged(tmp_path, ONE, {Y: 9.5}, "W10")
+    (none,) = judged(tmp_path, ONE, PORT | {Y: 9.5}, "W10")
     assert (none.subject, none.value, none.verdict) == ("head", 0.0, "pass")
-    found(tmp_path, ONE, {Y: 9.5 - 1e-8}, "W10", "body_bore_intake~hole", "thin_area")
+    found(tmp_path, ONE, PORT | {Y: 9.5 - 1e-8}, "W10", "body_bore_intake~hole", "thin_area")
 
 
-def test_thin_area_not_run_without_anything_to_measure(tmp_path):
-    changes = {"stations.intake.bushing.body.len": None, "stations.intake.bushing.shank": None}
-    missing = found(tmp_path, ONE, changes, "W10", "head", "thin_area")
-    assert (missing.verdict, missing.value) == ("not_run", None)
-    assert missing.missing
+def test_thin_area_not_run_where_a_wall_could_not_be_measured(tmp_path):
+    """What was not measured may be thin: it names what it lacks, and the head does not pass."""
+    changes = PORT | {Y: 20.0, "stations.intake.bushing.shank": None}
+    rows = {row.subject: row for row in judged(tmp_path, ONE, changes, "W10")}
+    assert set(rows) == {"hole~shank_bore_intake", "outside~shank_bore_intake"}
+    for row in rows.values():
+        assert (row.verdict, row.value, row.missing) == (
+            "not_run", None, ("stations.intake.bushing.shank.dia",)
+        )  # fmt: skip
