@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -134,3 +134,9 @@ def holds(value: float, compare: str, limit: Limit) -> bool:
     if compare == ">":
         return value > limit + SAME
     raise ValueError(f"unknown comparison {compare!r}")
+
+
+def counts(findings: Iterable[Finding]) -> dict[str, int]:
+    """How many findings have each verdict."""
+    found = [finding.verdict for finding in findings]
+    return {verdict: found.count(verdict) for verdict in VERDICTS}

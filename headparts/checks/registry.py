@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
+from importlib import import_module
 from typing import Any
 
 from headparts.checks.context import Context
@@ -28,6 +29,23 @@ class Check:
 
 
 REGISTRY: list[Check] = []
+
+FAMILIES = (
+    ("walls", "W"), ("sleeve_walls", "S"), ("breakthrough", "W"), ("bushings", "B"), ("fits", "F"), ("machining", "M"),
+    ("ports", "P"), ("record", "HQ"), ("sleeves", "S"), ("thin", "W"), ("valve_train", "KLR"), ("valves", "V"),
+)  # fmt: skip
+"""The modules of the checks and the first letters of their ids, in the order in which they are asked."""
+
+
+def registered(wanted: Collection[str] | None = None) -> list[Check]:
+    """The checks of these ids, all by default, in the order of `FAMILIES`; loads the families that hold them."""
+    first = None if wanted is None else {id_[0] for id_ in wanted}
+    for name, letters in FAMILIES:
+        if first is None or first & set(letters):
+            import_module(f"headparts.checks.{name}")
+    order = {f"headparts.checks.{name}": place for place, (name, _) in enumerate(FAMILIES)}
+    REGISTRY.sort(key=lambda entry: order.get(entry.function.__module__, len(order)))
+    return [entry for entry in REGISTRY if wanted is None or entry.id in wanted]
 
 
 def check(check_id: str, per: str, needs: str = "numbers", case: str = "") -> Callable[[Function], Function]:

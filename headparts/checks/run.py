@@ -5,22 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from headparts.checks import (  # noqa: F401  the families register themselves when they load
-    breakthrough,
-    bushings,
-    fits,
-    machining,
-    ports,
-    record,
-    sleeves,
-    thin,
-    valve_train,
-    valves,
-    walls,
-)
 from headparts.checks.context import Context
-from headparts.checks.finding import VERDICTS, Finding
-from headparts.checks.registry import REGISTRY, ask
+from headparts.checks.finding import Finding
+from headparts.checks.registry import REGISTRY, ask, registered
 from headparts.checks.repairs import THROUGH_THE_REPAIR, through_repairs
 from headparts.checks.table import ids
 
@@ -49,9 +36,8 @@ def run_checks(context: Context, only: Iterable[str] = ()) -> list[Finding]:
     if plan.repairs and needed & set(THROUGH_THE_REPAIR):
         needed |= {id_ for id_ in ids() if id_.startswith("S")}
     found: dict[str, list[Finding]] = {id_: [] for id_ in ids() if id_ in needed}
-    for entry in REGISTRY:
-        if entry.id in needed:
-            found[entry.id] += ask(context, entry)
+    for entry in registered(needed):
+        found[entry.id] += ask(context, entry)
     return [finding for finding in judged(context, found) if finding.id in wanted]
 
 
@@ -81,12 +67,6 @@ def accepted(context: Context, findings: list[Finding]) -> list[Finding]:
         else:
             made.append(finding)
     return made
-
-
-def counts(findings: Iterable[Finding]) -> dict[str, int]:
-    """How many findings have each verdict."""
-    found = [finding.verdict for finding in findings]
-    return {verdict: found.count(verdict) for verdict in VERDICTS}
 
 
 def failed(findings: Iterable[Finding]) -> list[Finding]:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from headparts.checks.changes import findings_changed
 from headparts.checks.context import Context
-from headparts.checks.finding import SAME, Finding
-from headparts.checks.run import counts, run_checks
+from headparts.checks.finding import SAME, Finding, counts
+from headparts.checks.run import run_checks
 from headparts.config import JobFile, read_job
 from headparts.config.changes import ParameterChange, parameters_changed
 from headparts.errors import GeometryError, JobFileError, KernelError, ParameterError

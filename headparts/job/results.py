@@ -9,8 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from headparts.checks.finding import Finding
-from headparts.checks.run import counts
+from headparts.checks.finding import Finding, counts
 from headparts.errors import HeadpartsError, JobFileError
 from headparts.plan import Plan
 from headparts.plan.derived import Value, derived

@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from math import pi
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from headparts.geometry.axis import Array
 from headparts.geometry.holes import BallHole, Hole, PrismHole, bathtub_hole, disc_hole, dome_hole
 from headparts.geometry.void import Void, chamber_void
-from headparts.plan.chamber_mesh import ChamberMesh
 from headparts.plan.needs import MissingInput
+
+if TYPE_CHECKING:  # skins of triangles are loaded for the jobs that have some
+    from headparts.plan.chamber_mesh import ChamberMesh
 
 
 @dataclass(frozen=True)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from headparts.config import JobFile
 from headparts.errors import GeometryError, JobFileError, KernelError
-from headparts.geometry.placement import Motion, by_three_points
-from headparts.geometry.skin import Skin
-from headparts.plan.chamber_mesh import chamber_mesh
-from headparts.plan.given import Given, read_given
+
+if TYPE_CHECKING:  # skins of triangles are loaded for the jobs that have some
+    from headparts.geometry.placement import Motion
+    from headparts.geometry.skin import Skin
+    from headparts.plan.given import Given
 
 CHORD = 0.02
 """How far triangles may be off the surface of a given STEP solid [mm]; walls found on them are polished."""
@@ -53,11 +54,17 @@ def given_head(job: JobFile) -> GivenHead | None:
 def read_files(job: JobFile) -> None:
     """Read every file that a job names, so that a bad one is a fault of the job before anything is done."""
     given_head(job)
-    chamber_mesh(job)
+    if job.get("head.chamber.type") == "mesh":
+        from headparts.plan.chamber_mesh import chamber_mesh
+
+        chamber_mesh(job)
 
 
 @lru_cache(maxsize=4)
 def _placed(path: str, _stamp: tuple[int, int], name: str, place: Any) -> GivenHead:
+    from headparts.geometry.placement import by_three_points
+    from headparts.plan.given import read_given
+
     given, motion = read_given(path), by_three_points(place)
     skin = _skin(given).moved(motion.turn, motion.shift)
     solid = None if given.solid is None else _moved(given.solid, motion)

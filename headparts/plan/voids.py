@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from math import radians, tan
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -14,10 +14,12 @@ from headparts.geometry.convex import Convex, cylinder, frustum
 from headparts.geometry.holes import Hole
 from headparts.geometry.void import Void, above_joint, port_void, round_void
 from headparts.plan.chamber import ChamberPlan
-from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.given_head import given_head
 from headparts.plan.needs import Inputs, MissingInput, gather
 from headparts.plan.station import StationPlan, axis_of
+
+if TYPE_CHECKING:  # skins of triangles are loaded for the jobs that have some
+    from headparts.plan.chamber_mesh import ChamberMesh
 
 POINT_ANGLE = 118.0
 """Included angle of a twist drill's point [deg] (common practice; ISO 5419 calls 118 the usual one, from memory)."""
@@ -54,14 +56,22 @@ class VoidsPlan:
         return Inputs(self.job)
 
     @cached_property
+    def _chamber_mesh(self) -> ChamberMesh | None:
+        if self.job.get("head.chamber.type") != "mesh":
+            return None
+        from headparts.plan.chamber_mesh import chamber_mesh
+
+        return chamber_mesh(self.job)
+
+    @cached_property
     def chamber(self) -> ChamberPlan:
         """The chamber; MissingInput when the job has none."""
-        return ChamberPlan(self.inputs.one("head.chamber"), chamber_mesh(self.job))
+        return ChamberPlan(self.inputs.one("head.chamber"), self._chamber_mesh)
 
     @cached_property
     def chamber_holes(self) -> tuple[Hole, ...]:
         """What the chamber removes from every void: nothing when the job has no chamber, or a mesh for it."""
-        if self.inputs.get("head.chamber") is None or chamber_mesh(self.job) is not None:
+        if self.inputs.get("head.chamber") is None or self._chamber_mesh is not None:
             return ()
         return (self.chamber.hole,)
 

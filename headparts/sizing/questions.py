@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
-from headparts.checks.registry import REGISTRY, Check, answer, ask, subjects
+from headparts.checks.registry import REGISTRY, Check, answer, ask, registered, subjects
 from headparts.checks.repairs import THROUGH_THE_REPAIR
 from headparts.checks.run import judged
 from headparts.checks.table import ids
@@ -43,7 +43,7 @@ Answers = Mapping[Question, list[Finding]]
 def questions(context: Context) -> list[Question]:
     """Everything that a run asks, in the registry's order."""
     made = []
-    for index, check in enumerate(REGISTRY):
+    for index, check in enumerate(registered()):
         made += [Question(index, name) for name, _ in subjects(context, check.per) or ((None, ()),)]
     return made
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from headparts.checks.finding import holds
-from headparts.checks.registry import REGISTRY
+from headparts.checks.registry import FAMILIES as MODULES
+from headparts.checks.registry import REGISTRY, registered
 from headparts.checks.run import select
 from headparts.checks.table import Limits, ids, quantities, row, rows
 
@@ -40,7 +41,18 @@ def test_every_row_has_a_source_a_severity_and_words():
 
 
 def test_every_check_has_a_registered_function():
-    assert {entry.id for entry in REGISTRY} == set(ids())
+    assert {entry.id for entry in registered()} == set(ids())
+
+
+def test_every_family_is_where_its_letters_say():
+    """What is loaded for some ids is all that they need: no module registers an id of another letter."""
+    letters = dict(MODULES)
+    for entry in registered():
+        assert entry.id[0] in letters[entry.function.__module__.rpartition(".")[2]], entry.id
+    order = [name for name, _ in MODULES]
+    places = [order.index(entry.function.__module__.rpartition(".")[2]) for entry in REGISTRY]
+    assert places == sorted(places)
+    assert [entry.id for entry in registered(["R01", "F02"])] == ["F02", "R01"]
 
 
 @pytest.mark.parametrize(

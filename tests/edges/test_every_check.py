@@ -13,7 +13,7 @@ import pytest
 
 from edges import collected
 from edges.case import context
-from headparts.checks.registry import REGISTRY
+from headparts.checks.registry import registered
 from headparts.checks.run import run_checks
 from headparts.checks.table import ids
 
@@ -61,7 +61,7 @@ def key(each):
 def test_there_are_101_ids_each_with_a_function_and_no_other():
     assert len(IDS) == 101
     assert ids() == IDS
-    assert {entry.id for entry in REGISTRY} == set(IDS)
+    assert {entry.id for entry in registered()} == set(IDS)
 
 
 def test_every_limit_has_an_edge_at_each_of_its_ends():
