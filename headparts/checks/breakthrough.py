@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Finding
@@ -11,9 +12,11 @@ from headparts.checks.pairs import Pair, pairs
 from headparts.checks.registry import check
 from headparts.checks.sleeve_walls import sleeve_pairs
 from headparts.geometry.axis import Axis, common_perpendicular
-from headparts.geometry.opening import Opening, opening, overlap_volume
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
+
+if TYPE_CHECKING:  # loaded when an opening is measured
+    from headparts.geometry.opening import Opening
 
 QUANTITIES = ("opening_along", "opening_area", "opening_around", "opening_centre", "axis_gap", "axis_angle")
 
@@ -82,6 +85,8 @@ def _nothing_to_look_at(context: Context) -> Iterator[Finding]:
 
 
 def _measured(cut: Void, cavity: Void) -> tuple[Opening | None, float]:
+    from headparts.geometry.opening import opening, overlap_volume
+
     found = opening(cut, cavity)
     return found, overlap_volume(cut, cavity)[0] if found is None else found.overlap_volume
 

@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from math import inf
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from headparts.checks.context import Context
 from headparts.geometry.convex import half_space
 from headparts.geometry.distance import Wall
-from headparts.geometry.skin_wall import skin_wall
 from headparts.geometry.void import Void
-from headparts.plan.chamber_mesh import TRIMMED, UNPROVEN, ChamberMesh, chamber_mesh
+
+if TYPE_CHECKING:  # skins of triangles are loaded for the jobs that have some
+    from headparts.plan.chamber_mesh import ChamberMesh
 
 STEPS = 200
 
 
 def chamber_wall(context: Context, cut: Void) -> Wall:
     """A cut to the chamber, all below the joint face included, whatever gives the chamber's shape."""
-    mesh = chamber_mesh(context.job)
+    mesh = context.plan.voids.chamber_mesh
     if mesh is None:
         chamber = context.remember("chamber", lambda: context.plan.voids.chamber.void)
         return context.walls.one(cut, chamber)
@@ -26,6 +28,9 @@ def chamber_wall(context: Context, cut: Void) -> Wall:
 
 
 def _to_mesh(context: Context, cut: Void, mesh: ChamberMesh) -> Wall:
+    from headparts.geometry.skin_wall import skin_wall
+    from headparts.plan.chamber_mesh import UNPROVEN
+
     below = context.remember("below", lambda: Void("chamber", "chamber", (half_space((0, 0, 0), (0, 0, 1)),)))
     joint = context.walls.one(cut, below)
     if joint.value == inf:
@@ -56,7 +61,9 @@ def _axis_inside(cut: Void, mesh: ChamberMesh) -> bool:
 
 def trimmed_note(context: Context, wall: Wall) -> str:
     """What a mesh chamber leaves open in a wall between other voids: "" where its two points lie clear of it."""
-    mesh = chamber_mesh(context.job)
+    mesh = context.plan.voids.chamber_mesh
     if mesh is None or wall.at is None or not mesh.holds(np.asarray(wall.at, dtype=float)).any():
         return ""
+    from headparts.plan.chamber_mesh import TRIMMED
+
     return TRIMMED

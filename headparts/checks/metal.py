@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import inf
+from typing import TYPE_CHECKING
 
 from headparts.checks.context import Context
 from headparts.checks.finding import SAME
@@ -11,11 +12,12 @@ from headparts.checks.pairs import Pair, worst_limits
 from headparts.geometry.axis import Vec
 from headparts.geometry.convex import Convex
 from headparts.geometry.distance import Wall
-from headparts.geometry.metal import Line, lines
-from headparts.geometry.metal_search import slid, straight_metal, wall_within
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
 from headparts.plan.standing import FINISHED, casting, standing_voids
+
+if TYPE_CHECKING:  # loaded when a wall's metal is looked at
+    from headparts.geometry.metal import Line
 
 NEAR = 2.0
 """The metal beside a line is searched for a wall below this many times its limit; thicker ones decide nothing."""
@@ -39,6 +41,8 @@ def metal_of(
     line = _lines(context, all_pairs, step)[pair.check, pair.subject]
     if line.in_metal:
         return "", wall.at
+    from headparts.geometry.metal_search import slid
+
     elsewhere = slid(*pair.voids, wall.at, _others(context, line, step))
     if elsewhere is not None:
         return "", elsewhere
@@ -55,6 +59,8 @@ def _line_note(context: Context, pair: Pair, line: Line, wall: Wall, step: str) 
     text = (
         f"the nearest points are joined outside the casting: within it the wall is {_size(inside)} ({step})"
     )
+    from headparts.geometry.metal import lines
+
     (again,) = lines([inside.at], [line.ends], _standing(context, step))
     return text if again.in_metal else f"{text}; {_crossing_text(context, pair, again, inside, step)}"
 
@@ -80,6 +86,8 @@ def _crossing_text(context: Context, pair: Pair, line: Line, wall: Wall, step: s
         return f"{text}; beside it, through metal, it is no thinner" if plain else text
     assert pair.voids is not None
     assert wall.at is not None
+    from headparts.geometry.metal_search import straight_metal
+
     beside = straight_metal(*pair.voids, _others(context, line, step), wall.at)
     if beside is None:
         return f"{text}; no straight line through metal alone was found"
@@ -132,6 +140,8 @@ def _lines(context: Context, all_pairs: Sequence[Pair], step: str) -> dict[tuple
         ]
         points = [pair.wall.at for pair in apart if pair.wall is not None and pair.wall.at is not None]
         ends = [(pair.voids[0].name, pair.voids[1].name) for pair in apart if pair.voids is not None]
+        from headparts.geometry.metal import lines
+
         found = lines(points, ends, _standing(context, step))
         return {(pair.check, pair.subject): line for pair, line in zip(apart, found, strict=True)}
 
@@ -146,6 +156,8 @@ def _inside(context: Context, pair: Pair) -> Wall | None:
     first, second = pair.voids
     if second.kind == "outside" and second.name == "outside":
         return None
+    from headparts.geometry.metal_search import wall_within
+
     return wall_within(first, second, pieces)
 
 

@@ -8,7 +8,6 @@ from typing import Any
 
 from headparts.checks.context import Context
 from headparts.checks.finding import Value
-from headparts.checks.given_walls import given_wall
 from headparts.checks.table import UsedLimit
 from headparts.checks.terms import all_terms, cavity_term, cut_terms, cut_texts, gather
 from headparts.geometry.distance import Wall
@@ -197,6 +196,8 @@ def against_outside(context: Context, pair: Pair, station: StationPlan, void: Vo
     """The pair with the outside it is measured to, or, for a head given as a solid, with its wall."""
     if context.plan.given is None:
         return replace(pair, voids=(void, outside_of(context.plan, pair.role, station)))
+    from headparts.checks.given_walls import given_wall
+
     return replace(pair, wall=given_wall(context, pair.role, station, void))
 
 

@@ -22,7 +22,6 @@ from headparts.mechanics.gas_flow import (
 )
 from headparts.mechanics.machining import joint_lip, stock_left
 from headparts.plan import MissingInput
-from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.derived import opening_area, throat_annulus, window_of
 from headparts.plan.station import StationPlan
 
@@ -79,9 +78,7 @@ def floor(context: Context, station: StationPlan) -> Iterator[Finding]:
         method=wall.method,
         note=wall.remark or ("" if wall.proven else "unproven: the bounds have not met"),
         advice="raise the port or drill it smaller",
-        **between(
-            wall.value, wall.at, (port, voids.chamber.void) if chamber_mesh(context.job) is None else None
-        ),
+        **between(wall.value, wall.at, (port, voids.chamber.void) if voids.chamber_mesh is None else None),
     )
 
 

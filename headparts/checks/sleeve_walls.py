@@ -30,7 +30,6 @@ from headparts.checks.walls import bounds_of
 from headparts.geometry.convex import cylinder
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
-from headparts.plan.chamber_mesh import chamber_mesh
 from headparts.plan.outside import outside_of
 from headparts.plan.repair import RepairPlan
 from headparts.plan.standing import SLEEVED
@@ -103,7 +102,7 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
     else:
         yield _measured(to_outside, lambda pair: against_outside(context, pair, station, bore()), port, cast)
     to_chamber = planned("chamber", limits.use("P03"), texts)
-    if chamber_mesh(context.job) is None:
+    if context.plan.voids.chamber_mesh is None:
         yield _pair(to_chamber, untrimmed, lambda: voids.chamber.void, port, cast)
     else:
         yield _measured(

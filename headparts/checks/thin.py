@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from headparts.checks.context import Context
 from headparts.checks.finding import SAME, Finding
 from headparts.checks.pairs import Pair, pairs
 from headparts.checks.registry import check
 from headparts.geometry.holes import Hole, endless_cylinder_hole
-from headparts.geometry.thin_area import ThinArea
-from headparts.geometry.thin_area import thin_area as area_nearer_than
 from headparts.geometry.void import Void
 from headparts.plan import MissingInput
+
+if TYPE_CHECKING:  # loaded when an area is asked for
+    from headparts.geometry.thin_area import ThinArea
 
 
 @check("W10", per="job", needs="voids")
@@ -76,6 +78,8 @@ def below(pair: Pair) -> bool:
 
 def area_of(context: Context, pair: Pair) -> ThinArea:
     """The thin area of a measured pair [mm2]."""
+    from headparts.geometry.thin_area import thin_area as area_nearer_than
+
     assert pair.voids is not None
     cut, other = pair.voids
     if pair.cavity is None and other.kind != "outside" and other.name < cut.name:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from headparts.geometry.axis import common_perpendicular
-from headparts.geometry.opening import Cover, Opening, cover_of, opening
 from headparts.geometry.void import Void
 from headparts.plan.needs import MissingInput
 from headparts.plan.repair import RepairPlan
+
+if TYPE_CHECKING:  # loaded when an opening is measured
+    from headparts.geometry.opening import Cover, Opening
 
 
 def cause_of(repair: RepairPlan, nearer: float = 0.0) -> Void:
@@ -37,11 +41,15 @@ def worst_shift(repair: RepairPlan) -> float:
 
 def opening_of(repair: RepairPlan, nearer: float = 0.0) -> Opening | None:
     """The opening of the sleeve's bore into the cause, or None; its places count from the bore's foot."""
+    from headparts.geometry.opening import opening
+
     return opening(repair.bore_void, cause_of(repair, nearer), with_volume=False)
 
 
 def sleeve_cover(repair: RepairPlan, nearer: float = 0.0) -> Cover | None:
     """How the sleeve, with its inner end and flush with the face, covers that opening; None without one."""
+    from headparts.geometry.opening import cover_of
+
     port = repair.station.port
     return cover_of(repair.bore_void, cause_of(repair, nearer), repair.begins, port.length - port.start)
 

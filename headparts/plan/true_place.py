@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from headparts.errors import GeometryError
 from headparts.geometry.axis import Axis, common_perpendicular
-from headparts.geometry.opening import Opening, opening
-from headparts.geometry.opening_solve import axis_gap_of_opening, axis_gap_of_width
 from headparts.geometry.void import Void
 from headparts.plan.needs import MissingInput
 from headparts.plan.repair import RepairPlan
+
+if TYPE_CHECKING:  # loaded when an opening is solved for
+    from headparts.geometry.opening import Opening
 
 SAME_LENGTH = 1e-5
 """The opening of the bore as it is, ends and chamber included, must come out as measured within this [mm]."""
@@ -55,6 +57,8 @@ def placed_by(
     The shift is along the common perpendicular of the two axes. Raises MissingInput, naming ``key``, where no
     distance explains the opening.
     """
+    from headparts.geometry.opening_solve import axis_gap_of_opening
+
     (first, big), (second, small) = _round(port, key), _round(cavity, key)
     drawn, angle, foot_a, foot_b = common_perpendicular(first, second)
     try:
@@ -76,6 +80,8 @@ def gap_by_width(repair: RepairPlan) -> float:
 
     Raises MissingInput without that width, and where no distance gives it.
     """
+    from headparts.geometry.opening_solve import axis_gap_of_width
+
     key = repair.inputs.path("cause.measured_opening.around")
     around = repair.inputs.one("cause.measured_opening.around")
     _, _, (first, big), (second, small) = _both(repair, key)
@@ -102,5 +108,7 @@ def _round(void: Void, key: str) -> tuple[Axis, float]:
 
 
 def _explained(port: Void, cavity: Void, along: float) -> Opening | None:
+    from headparts.geometry.opening import opening
+
     found = opening(port, cavity, with_volume=False)
     return found if found is not None and abs(found.along - along) <= SAME_LENGTH else None

@@ -56,7 +56,8 @@ class VoidsPlan:
         return Inputs(self.job)
 
     @cached_property
-    def _chamber_mesh(self) -> ChamberMesh | None:
+    def chamber_mesh(self) -> ChamberMesh | None:
+        """The chamber's skin where a file gives it, else None."""
         if self.job.get("head.chamber.type") != "mesh":
             return None
         from headparts.plan.chamber_mesh import chamber_mesh
@@ -66,12 +67,12 @@ class VoidsPlan:
     @cached_property
     def chamber(self) -> ChamberPlan:
         """The chamber; MissingInput when the job has none."""
-        return ChamberPlan(self.inputs.one("head.chamber"), self._chamber_mesh)
+        return ChamberPlan(self.inputs.one("head.chamber"), self.chamber_mesh)
 
     @cached_property
     def chamber_holes(self) -> tuple[Hole, ...]:
         """What the chamber removes from every void: nothing when the job has no chamber, or a mesh for it."""
-        if self.inputs.get("head.chamber") is None or self._chamber_mesh is not None:
+        if self.inputs.get("head.chamber") is None or self.chamber_mesh is not None:
             return ()
         return (self.chamber.hole,)
 

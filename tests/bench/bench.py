@@ -70,13 +70,13 @@ def cases(job: str, folder: str, build: bool) -> list[Case]:
     program = ("-m", "headparts")
     found = [
         Case("bare interpreter", ("-c", "pass")),
-        Case("load the kernel", ("-c", "import OCP.gp, cadquery")),
+        Case("load the kernel", ("-c", "import OCP.gp")),
         Case("import headparts", ("-c", "import headparts"), extra=0.1),
         Case("headparts --help", (*program, "--help"), extra=0.06),
         Case("headparts fit 16.5 H7/s6", (*program, "fit", "16.5", "H7/s6"), extra=0.1),
         Case("read a job", ("-c", f"import headparts; headparts.read_job({job!r})"), extra=0.25),
-        Case("headparts check --only F", (*program, "check", job, "--only", "F")),
-        Case("headparts check", (*program, "check", job), seconds=8.0, memory=1500.0),
+        Case("check --only F,K,R", (*program, "check", job, "--only", "F,K,R"), seconds=0.5),
+        Case("headparts check", (*program, "check", job), seconds=5.0, memory=1500.0),
     ]
     if build:
         command = (*program, "build", job, "-o", str(Path(folder) / "run"))

@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from headparts.checks.context import Context
-from headparts.checks.run import run_checks
 from headparts.config import read_job
 from headparts.job import apart
 from headparts.job.foreseen import questions
+from headparts.job.judging import judged
 from headparts.plan import Plan, plan_job
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -49,7 +49,7 @@ def test_every_answer_is_what_is_worked_out_here(plan: Plan) -> None:
         answers = [other.ask(never(function), *arguments) for function, arguments in asked]
         findings = other.findings()
     assert answers == [function(*arguments) for function, arguments in asked]
-    assert findings == run_checks(Context(plan))
+    assert findings == judged(Context(plan))
 
 
 def test_without_bodies_it_answers_with_the_findings_alone(plan: Plan) -> None:
