@@ -16,10 +16,11 @@ from .notes import Notes, join
 from .reader import _bytes, _sorted, _tree
 from .record_items import CONDITIONS, NO_OPENING, STEPS, Asked, Item, asked
 from .single_values import EMPTY_WORDS, SingleValues
-from .spec import Spec, half_width, number, temperature, text
+from .spec import Spec, half_width, number, text
 
 HEAD = ("record", "job", "date", "measured_by")
 Value = float | None
+_SHOP = number(-40.0, 120.0, "temperature of a part while it is measured, degC; the bounds are our own")
 
 
 @dataclass(frozen=True)
@@ -187,7 +188,7 @@ class _Reader(SingleValues):
         for subject, items in subjects.items():
             if subject in entries:
                 self._subject(step, subject, items, entries[subject])
-        measured = [self._number_or_blank(temperature(), entries[key], join(step, key)) if key in entries else None
+        measured = [self._number_or_blank(_SHOP, entries[key], join(step, key)) if key in entries else None
                     for key in CONDITIONS]  # fmt: skip
         return measured[0], measured[1]
 

@@ -40,9 +40,10 @@ def _turn_shank(each: Asked, made: Made) -> str:
     station = made.plan.stations[each.subject]
     if measured_ends(station, "shank") is not None or station.job.get("fits.shank") is None:
         return ""
-    fit, bores = shank_fit(station), [value for value in made.at20[each.key] if value is not None]
-    low, high = max(bores) + fit.loose, min(bores) + fit.tight
-    return NONE_LEFT if low > high + 1e-9 else f"turn the shank to {low:.4f} to {high:.4f}"
+    fit = shank_fit(station)
+    if fit.lower > fit.upper + 1e-9:
+        return NONE_LEFT
+    return f"turn the shank to {fit.lower:.4f} to {fit.upper:.4f}"
 
 
 def _outside(each: Asked, made: Made) -> str:

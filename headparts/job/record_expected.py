@@ -15,7 +15,14 @@ from headparts.mechanics.selective_fit import od_window
 from headparts.plan import MissingInput, Plan
 from headparts.plan.derived import installed
 from headparts.plan.repair import RepairPlan
-from headparts.plan.sizes import body_fit, interference_of, local_window, readings_of, shank_fit
+from headparts.plan.sizes import (
+    body_fit,
+    interference_of,
+    local_window,
+    readings_of,
+    shank_fit,
+    wanted_interference,
+)
 from headparts.plan.station import StationPlan
 from headparts.tables.iso286 import deviations
 from headparts.tables.shop_tolerances import ShopTolerance, shop_tolerance
@@ -181,7 +188,7 @@ def _allowed(
 ) -> Expected:
     size = planned[0] if len(planned) == 1 else None
     if rule.basis == "window":
-        return _window(each, made)
+        return _window(each, plan, made)
     if rule.basis == "check":
         limit = Context(plan).limits.use(rule.limit_of, "").value
         assert isinstance(limit, float)
@@ -224,29 +231,14 @@ def _deviations(each: Asked, rule: ShopTolerance, size: float, plan: Plan) -> tu
     return rule.low, rule.high
 
 
-def _window(each: Asked, made: Plan) -> Expected:
+def _window(each: Asked, plan: Plan, made: Plan) -> Expected:
     """Diameter to turn: to the measured bore where it has been measured, else about the planned size."""
     station, which = made.stations[each.subject], each.item.key.removesuffix("_od")
-    planned = _without_readings(station)
     if station.inputs.get(f"measured.{which}_bore") is None:
-        fit = body_fit(planned) if which == "body" else shank_fit(planned)
+        fit = (body_fit if which == "body" else shank_fit)(plan.stations[each.subject])
         return Expected(low=fit.lower, high=fit.upper, note="from the planned bore: it has not been measured")
-    least, greatest = local_window(planned) if which == "body" else _ends(planned)
+    interference, band = wanted_interference(station, which)
+    least, greatest = local_window(station) if which == "body" else (interference - band, interference + band)
     window = od_window(readings_of(station, f"{which}_bore"), least, greatest)
     note = "no diameter suits the bore: rebore" if window.is_empty else "to the measured bore"
     return Expected(low=window.lower, high=window.upper, empty=window.is_empty, note=note)
-
-
-def _ends(station: StationPlan) -> tuple[float, float]:
-    interference, band = interference_of(station, "shank")
-    return interference - band, interference + band
-
-
-def _without_readings(station: StationPlan) -> StationPlan:
-    """The same station before its bushing was turned: the interference that is wanted, not the one made."""
-    block = station.job.stations[station.name]
-    if block.measured is None:
-        return station
-    keys = {**vars(block.measured), "body_od": None, "shank_od": None}
-    stations = {**station.job.stations, station.name: replace(block, measured=type(block.measured)(**keys))}
-    return StationPlan(station.name, replace(station.job, stations=stations))

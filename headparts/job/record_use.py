@@ -91,7 +91,16 @@ class _Laying:
         for key, laid in self.values.items():
             if laid.key and (fault.key == key or fault.key.startswith(f"{key}.")):
                 return self.record.fault(laid.key, f"{fault.key}: {fault.message}")
-        return self.record.fault("", f"with these readings {fault.key}: {fault.message}")
+        near = self._behind(fault)
+        return self.record.fault(near, f"with these readings {fault.key}: {fault.message}")
+
+    def _behind(self, fault: Fault) -> str:
+        """The reading that a fault elsewhere comes from: one whose key its message names, else one of its block."""
+        laid = {key: each.key for key, each in self.values.items() if each.key}
+        named = [own for key, own in laid.items() if ".".join(key.split(".")[-2:]) in fault.message]
+        block = fault.key.split(".")[:2]
+        beside = [own for key, own in laid.items() if key.split(".")[:2] == block]
+        return next(iter((*named, *beside)), "")
 
     # ---- readings ---------------------------------------------------------------------------
     def _referred(self) -> dict[str, tuple[float | None, ...]]:

@@ -38,24 +38,31 @@ class FitSizes:
 
 
 def local_window(station: StationPlan) -> tuple[float, float]:
-    """Least and greatest local interference of the body [mm]: ``fits.body.local``, else interference -/+ band."""
+    """Least and greatest local interference wanted of the body [mm]: ``fits.body.local``, else interference -/+ band."""
     fits = Inputs(station.job, "fits.body")
     local = fits.get("local")
     if local is not None and station.name in local:
         return float(local[station.name][0]), float(local[station.name][1])
-    interference, band = interference_of(station, "body")
+    interference, band = wanted_interference(station, "body")
     return interference - band, interference + band
 
 
 def interference_of(station: StationPlan, which: str) -> tuple[float, float]:
     """Interference and band of the ``body`` or the ``shank`` fit [mm].
 
-    A fit made to ``limits`` has the middle and the half-width of what its two tolerance classes allow. A pair of which
-    bore and outside have been measured has what its own readings give.
+    A pair of which bore and outside have been measured has what its own readings give, another what is wanted.
     """
     ends = measured_ends(station, which)
     if ends is not None:
         return (ends[0] + ends[1]) / 2.0, (ends[1] - ends[0]) / 2.0
+    return wanted_interference(station, which)
+
+
+def wanted_interference(station: StationPlan, which: str) -> tuple[float, float]:
+    """Interference and band that the ``body`` or the ``shank`` fit is to have [mm], whatever was made.
+
+    A fit made to ``limits`` has the middle and the half-width of what its two tolerance classes allow.
+    """
     fits = Inputs(station.job, f"fits.{which}")
     if fits.get("mode") == "limits":
         found = fit(float(station.inputs.one(f"bushing.{which}.dia")), fits.one("class"))
@@ -103,11 +110,14 @@ def body_fit(station: StationPlan) -> FitSizes:
 
 
 def shank_fit(station: StationPlan) -> FitSizes:
-    """The shank's fit: as made, else turned to its nominal bore plus interference."""
+    """The shank's fit: as made, else turned to the middle of the window when the bore has been measured."""
     bore = float(station.inputs.one("bushing.shank.dia"))
     interference, band = interference_of(station, "shank")
     if station.inputs.get("measured.shank_od") is not None:
         return _as_made(station, "shank", bore, interference, band)
+    if station.inputs.get("measured.shank_bore") is not None:
+        window = od_window(readings_of(station, "shank_bore"), interference - band, interference + band)
+        return FitSizes(bore, interference, band, window.aim, window.lower, window.upper, True)
     return _from_nominal(station, "shank", bore, interference, band)
 
 

@@ -61,7 +61,7 @@ def faults(folder, text, name="pump_26cc"):
         (HEAD + BORE % ("{v: " + ROW + ", u: -1}"), "bores.intake.body_bore.u", 3, "0 to 10"),
         (HEAD + BORE % ("{v: " + ROW + ", bye: x}"), "bores.intake.body_bore.bye", 3, "unknown key"),
         (HEAD + "bores: {temperature: warm}\n", "bores.temperature", 3, "not a number"),
-        (HEAD + "bores: {temperature: -300}\n", "bores.temperature", 3, "-273.15"),
+        (HEAD + "bores: {temperature: 180}\n", "bores.temperature", 3, "-40 to 120"),
         (HEAD + "train: {temperature: 20}\n", "train.temperature", 3, "unknown key"),
         (HEAD + "seats: {intake: {tip_s: 50}}\n", "seats.intake.tip_s", 3, "unknown key"),
         (HEAD + "seats: {intake: {tip_z: [53, 53]}}\n", "seats.intake.tip_z", 3, "a list"),
@@ -115,6 +115,23 @@ def test_what_cannot_be_together_is_a_fault_of_the_reading(tmp_path):
     (fault,) = caught.value.faults
     assert fault.file == str(path)
     assert "stations.intake.spring.solid: solid length 10.8 must be below" in fault.message
+
+
+def test_a_guide_smaller_than_its_stem_is_told_at_the_guide(tmp_path):
+    """What is wrong shows at the stem, of which nothing was read: the place is that of the guide's reading."""
+    job = config("pump_26cc")
+    path = written(tmp_path, filled(whole(job), {"seats.intake.guide_bore": [3.95, 3.96]}))
+    with pytest.raises(JobFileError) as caught:
+        recorded(job, path)
+    (fault,) = caught.value.faults
+    assert fault.key == "seats.intake.guide_bore"
+    assert (
+        path.read_text(encoding="utf-8")
+        .splitlines()[fault.line - 1]
+        .strip()
+        .startswith("guide_bore: {v: [3.95")
+    )
+    assert "stations.intake.valve.stem: 3.97 must be below" in fault.message
 
 
 def test_a_record_that_is_not_there(tmp_path):

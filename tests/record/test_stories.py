@@ -12,6 +12,7 @@ from headparts.checks.context import Context
 from headparts.checks.run import run_checks
 from headparts.errors import JobFileError
 from headparts.job.record import recorded
+from headparts.plan.sizes import shank_fit
 from tests.record.case import by_key, config, filled, whole, written
 from tests.record.planned import unmeasured
 
@@ -125,6 +126,34 @@ def test_the_pair_that_was_made(tmp_path):
         slip, abs=1e-9
     )
     assert row(found, "bushings.intake.body_od").changes.startswith("interference 0.0260 to 0.0390 ")
+
+
+def test_a_bushing_turned_true_does_not_spoil_its_own_window(tmp_path):
+    """F12 asks for the interference wanted: 16.508 + 0.031 to 16.508 + 0.037, be the bushing 16.542 all over."""
+    job = unmeasured("pump_26cc", tmp_path)
+    values = {"bores.intake.body_bore": [16.508] * 6, "bushings.intake.body_od": [16.542] * 6}
+    found = made(job, tmp_path, values | {"bores.temperature": 20, "bushings.temperature": 20})
+    f12 = by_key(run_checks(Context(found.plan), ["F12"]))["F12", "bushing_intake", "nominal", "od_window"]
+    assert (f12.value, f12.note) == (pytest.approx(0.006, abs=1e-9), "turn to 16.5390 to 16.5450")
+    one = row(found, "bushings.intake.body_od")
+    assert (one.verdict, one.low, one.high) == (
+        "within",
+        pytest.approx(16.539, abs=1e-9),
+        pytest.approx(16.545, abs=1e-9),
+    )
+
+
+def test_the_shank_is_turned_to_its_bore(tmp_path):
+    """Bore 8.002 to 8.004, wanted 0.004 to 0.012: 8.008 to 8.014; the sheet has the same."""
+    job = unmeasured("pump_26cc", tmp_path)
+    found = made(job, tmp_path, {"bores.intake.shank_bore": [8.002, 8.004] * 3, "bores.temperature": 20})
+    assert row(found, "bores.intake.shank_bore").changes == "turn the shank to 8.0080 to 8.0140"
+    assert (
+        row(found, "bushings.intake.shank_od").low,
+        row(found, "bushings.intake.shank_od").high,
+    ) == pytest.approx((8.008, 8.014), abs=1e-9)
+    fit = shank_fit(found.plan.stations["intake"])
+    assert (fit.lower, fit.turned, fit.upper) == pytest.approx((8.008, 8.011, 8.014), abs=1e-9)
 
 
 def test_incomplete_readings_are_not_used(tmp_path):
