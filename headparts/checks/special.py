@@ -11,7 +11,7 @@ import numpy as np
 from headparts.checks.finding import Value
 from headparts.errors import ParameterError
 from headparts.plan import MissingInput
-from headparts.plan.sizes import interference_of, measured_ends
+from headparts.plan.sizes import measured_ends, wanted_interference
 from headparts.plan.station import StationPlan
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ Found = tuple[Value | None, str, str] | None
 def _fit(which: str, end: int) -> Callable[[Scope, str], Found]:
     def found(scope: Scope, station: str) -> Found:
         try:
-            value = interference_of(StationPlan(station, scope.job), which)[end]
+            value = wanted_interference(StationPlan(station, scope.job), which)[end]
         except MissingInput:
             return None
         fits = f"fits.{which}"
