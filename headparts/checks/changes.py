@@ -105,9 +105,9 @@ class FindingChange:
 def findings_changed(before: Iterable[Finding], after: Iterable[Finding]) -> tuple[FindingChange, ...]:
     """What differs between two lists of findings, matched by id, subject, case and quantity; the worst first.
 
-    A value differs beyond 1e-9 of its unit. Notes, places and bounds are not compared. Order: worse before other
-    before better; changed verdicts before changed values; by the verdict reached (fail, warn, not run, info, pass);
-    then what lies nearest to its limit, else as the checks come.
+    A value differs beyond 1e-9 of its unit. Notes, places and bounds are not compared. Order: verdicts that got
+    worse, verdicts that got better, values that got worse, values that got better, the rest; in each by the verdict
+    reached (fail, warn, not run, info, pass), then what lies nearest to its limit, else as the checks come.
     """
     first = {each.key: each for each in before}
     second = {each.key: each for each in after}
@@ -137,11 +137,12 @@ def share(finding: Finding | None) -> float:
     return inside / size if size > 0.0 else inside
 
 
-def _order(change: FindingChange) -> tuple[int, int, int, float]:
+def _order(change: FindingChange) -> tuple[int, int, float]:
     verdict = change.after.verdict if change.after is not None else "gone"
-    by_value = change.kinds in (("value",), ("limit",), ("value", "limit"))
+    moved = change.kinds in (("value",), ("limit",), ("value", "limit"))
+    rank = {WORSE: 2 if moved else 0, BETTER: 3 if moved else 1, OTHER: 4}[change.direction]
     reached = ("fail", "warn", "not_run", "info", "pass", "gone").index(verdict)
-    return (WORSE, OTHER, BETTER).index(change.direction), int(by_value), reached, share(change.after)
+    return rank, reached, share(change.after)
 
 
 def _near(before: float | None, after: float | None) -> bool:

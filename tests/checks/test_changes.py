@@ -88,8 +88,8 @@ def test_only_what_fails_now_and_did_not_before_fails_anew():
 
 
 def test_the_worst_comes_first():
-    """Verdicts lost before values moved, the one nearest to its limit first among those."""
-    names = ("fails", "warns", "lost", "near", "far", "gone", "better")
+    """Verdicts before values that moved, the one nearest to its limit first among those; then the rest."""
+    names = ("fails", "warns", "lost", "better", "near", "far", "gone")
     before = {name: finding(subject=name) for name in names}
     before["better"] = finding("fail", 1.0, subject="better")
     after = {
