@@ -65,7 +65,8 @@ class Example:
     @property
     def pattern(self) -> tuple[str, ...]:
         """What must be alike for two examples to be told together."""
-        head = (self.finding.id, self.finding.quantity, self.finding.compare)
+        row = formula_row(self.finding)
+        head = (self.finding.id, self.finding.quantity, self.finding.compare, row.how if row else "")
         steps = () if self.value is None else tuple(f"{name} = {formula}" for name, formula, _ in self.steps)
         return (*head, "" if self.limit is None else self.limit.formula, *steps)
 
@@ -161,7 +162,7 @@ def worked_steps(finding: Finding) -> list[str]:
 
 def _print_functions(patterns: Iterable[tuple[str, ...]], terminal: Terminal) -> None:
     """What the functions mean that a calculator has no key for."""
-    used = {name for pattern in patterns for text in pattern[3:] for name in _CALLS.findall(text)}
+    used = {name for pattern in patterns for text in pattern[4:] for name in _CALLS.findall(text)}
     for name in sorted(used - _KEYS_OF_A_CALCULATOR):
         if name in FUNCTIONS:
             _wrapped(terminal, f"{name}(...)", FUNCTIONS[name][1], 14)
@@ -391,7 +392,9 @@ def _coordinate(number: float) -> str:
 
 def place(term: Term) -> str:
     """Where a number stands in the job file; "" for one that was measured or worked out."""
-    return f"{term.key}, line {term.line}" if term.line else term.key
+    if term.line or not term.key or term.key.endswith(": not given"):
+        return f"{term.key}, line {term.line}" if term.line else term.key
+    return f"{term.key}, from the record"
 
 
 def _print_silent(findings: Sequence[Finding], terminal: Terminal) -> None:

@@ -17,7 +17,7 @@ from headparts.checks.symbols import page
 from headparts.checks.table import ids
 from headparts.cli import main
 from headparts.errors import ParameterError
-from headparts.reports.explain import print_explanations, print_symbols, wanted, worked_steps, written
+from headparts.reports.explain import place, print_explanations, print_symbols, wanted, worked_steps, written
 from headparts.reports.html import to_html
 from headparts.reports.markdown import to_markdown
 from headparts.reports.terminal import Terminal
@@ -132,6 +132,15 @@ def test_numbers_are_written_as_the_job_has_them():
     assert written(Term("a", 22e-6, "1/K", "", "k", 3)) == "22e-6"
     assert written(Term("a", -1e-9, "mm", "")) == "-1e-09"
     assert written(Term("a", (0.0, -0.0000001, 1 / 3), "mm", "")) == "(0, 0, 0.333333)"
+
+
+def test_a_number_of_the_record_is_not_said_to_stand_in_the_job_file():
+    assert place(Term("a", 16.504, "mm", "", "stations.intake.bushing.body.dia")).endswith(
+        "dia, from the record"
+    )
+    assert place(Term("a", 0.0, "mm", "", "datums.faced_off: not given")) == "datums.faced_off: not given"
+    assert place(Term("a", 1.0, "mm", "", "x.y", 7)) == "x.y, line 7"
+    assert place(Term("a", 1.0, "mm", "")) == ""
 
 
 def test_an_unknown_check_names_the_nearest_and_exits_2(capsys):
