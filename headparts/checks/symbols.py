@@ -91,7 +91,7 @@ def formulas() -> tuple[Formula, ...]:
 def formula_of(check: str, quantity: str, *variants: str) -> Formula | None:
     """The formula of a quantity: of the first variant that has one of its own, else the plain one; None without."""
     mine = [each for each in formulas() if each.id == check and each.quantity == quantity]
-    for variant in (*variants, ""):
+    for variant in (*filter(None, variants), ""):
         for each in mine:
             if each.variant == variant:
                 return each
