@@ -22,6 +22,8 @@ UNDER, RIM = -0.95, 7.25
 T = radians(12.0)
 LEANING = {f"{IN}axis.tilt": 12.0}
 LEANING_IN = {f"{IN}axis.tilt": 12.0, f"{IN}axis.azim": 180.0}
+ASKEW = {f"{IN}axis.p": [8.0 * cos(radians(100.0 / 3.0)), 8.0 * sin(radians(100.0 / 3.0)), 3.0]}
+"""The upright intake, 8 from the middle, at a third of a degree between two whole ones."""
 LEFT = 0.95 * sin(T) + RIM * cos(T)
 """How far the leaning closed head reaches back beside its axis point: its lower rim, on the side that is higher."""
 MIRRORED = {
@@ -99,6 +101,8 @@ EDGES = [
          drop="head.chamber"),
     edge("V03", "rim_gap", {"head.chamber.dia": 2.0 * (8.0 + UNDER * sin(T) + RIM * cos(T) + 0.8)}, -1, 0.8, "FAIL",
          "the middle of the rim at x = 8 - 0.95 sin 12, its reach 7.25 cos 12", change={**LEANING, f"{IN}axis.p.2": 1.0}),
+    edge("V03", "rim_gap", {"head.chamber.dia": 32.1}, -1, 0.8, "FAIL",
+         "the same where the outermost point of the rim is no sample of it", change=ASKEW),
     edge("V03", "rim_gap", {"head.chamber.width": 16.1}, -1, 0.8, "FAIL", "beside a straight wall: 16.1/2 - 7.25 = 0.8",
          change={"head.chamber": {"type": "bathtub", "length": 40.0, "width": 16.1, "depth": 3.0, "corner": 2.0}}),
     edge("V03", "rim_gap", {f"{IN}axis.p.2": dome_height(0.8) - UNDER}, +1, 0.8, "FAIL",
@@ -142,6 +146,7 @@ EDGES = [
          "leaning: z - (0.95 + 0.9) cos 12 - 7.25 sin 12, and 0.95 down to the piston", change=LEANING),
     edge("V11", "bore_gap", {"engine.bore": 32.1}, -1, 0.8, "FAIL", "open it is below the joint: 32.1/2 - (8 + 7.25)",
          drop=f"{IN}valve.lift"),
+    edge("V11", "bore_gap", {"engine.bore": 32.1}, -1, 0.8, "FAIL", "the same in any direction", change=ASKEW),
     edge("V11", "bore_gap", {"engine.bore": 2.0 * (8.0 - 3.0 * tan(T) + RIM / cos(T) + 0.8)}, -1, 0.8, "FAIL",
          "leaning out, it goes inward as it opens, so it is farthest out where its land passes z = 0: an ellipse of half "
          "axis 7.25/cos 12 about x = 8 - 3 tan 12", change=LEANING),
