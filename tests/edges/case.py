@@ -13,6 +13,7 @@ import pytest
 import yaml
 
 from headparts.checks.context import Context
+from headparts.checks.explained import worked, worked_limit
 from headparts.checks.finding import Finding
 from headparts.checks.run import run_checks
 from headparts.checks.table import Row, rows
@@ -74,11 +75,26 @@ class Edge:
         assert on.severity == self.severity
         assert self.limit == pytest.approx(limit_of(on, self.limit), rel=0, abs=1e-12)
         assert self.row.limit in (None, on.default_limit)
+        self.is_explained(on)
         assert self.judge(folder, -1).verdict == "pass"
         assert on.verdict == (OUTSIDE[self.severity] if on.compare == ">" else "pass")
         outside = self.judge(folder, 1)
         assert outside.verdict == OUTSIDE[self.severity]
         assert outside.verdict == "info" or outside.advice
+
+    def is_explained(self, on: Finding) -> None:
+        """Its formula with the numbers put in gives its value and, where a rule makes it, its limit."""
+        told = worked(on)
+        assert told is not None
+        assert told.result == pytest.approx(on.value, rel=1e-9, abs=self.tolerance)
+        made = worked_limit(on)
+        if made is not None and not self.sets_limits:
+            assert made.result == pytest.approx(self.limit, rel=1e-9, abs=1e-9)
+
+    @property
+    def sets_limits(self) -> bool:
+        """Whether the job of this edge sets a limit or a scale."""
+        return any(key.split(".")[0] == "limits" for key in self.change)
 
     def is_not_run(self, folder: Path) -> None:
         """Without ``drop`` it does not run, has no value and names the key."""

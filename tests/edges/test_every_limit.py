@@ -27,7 +27,7 @@ def plain_edges():
     """The first edge of each row, of a range of each of its ends, whose job sets no limit of its own."""
     first = {}
     for edge in collected.edges():
-        if not any(key.split(".")[0] == "limits" for key in edge.change):
+        if not edge.sets_limits:
             end = edge.limit if isinstance(edge.row.limit, tuple) else None
             first.setdefault((edge.id, edge.quantity, edge.name, end), edge)
     return list(first.values())
