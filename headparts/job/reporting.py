@@ -82,6 +82,11 @@ def _remarks(plan: Plan, bodies: Bodies | None) -> list[str]:
             made.append(
                 f"stations.{name}.axis is not given: the window of bushing_{name} is drawn as on an upright valve."
             )
+        if station.inputs.get("measured.step_depth") is not None and not plan.job.record:
+            made.append(
+                f"stations.{name}.measured.step_depth is only written down: shoulder, seat and tip follow it where it "
+                "stands in an inspection record (headparts measure, then check --with)."
+            )
     if bodies is not None:
         made += [f"{name} was not built: {reason}" for name, reason in bodies.not_built]
         made += bodies.scan.remarks if bodies.scan is not None else ()

@@ -177,13 +177,16 @@ def change_cells(change: FindingChange) -> tuple[str, ...]:
 
 
 def left_open(table: RecordTable) -> list[str]:
-    """One line a step with the readings that are not made yet."""
+    """One line a step that was begun, with the readings still to make; the steps that were not begun in one line."""
     left = [row for row in table.rows if row.verdict == OPEN]
-    return [
+    begun = {row.step for row in table.rows if row.verdict != OPEN}
+    lines = [
         f"{words(step)}: "
         + ", ".join(f"{row.subject} {words(row.reading)}" for row in left if row.step == step)
-        for step in dict.fromkeys(row.step for row in left)
+        for step in dict.fromkeys(row.step for row in left if row.step in begun)
     ]
+    later = list(dict.fromkeys(words(row.step) for row in left if row.step not in begun))
+    return [*lines, f"nothing of {', '.join(later)}"] if later else lines
 
 
 def print_record(table: RecordTable, terminal: Terminal) -> None:
@@ -210,13 +213,12 @@ def print_record(table: RecordTable, terminal: Terminal) -> None:
 
 def _print_row(row: RecordRow, terminal: Terminal) -> None:
     step, name, planned, allowed, made, deviation, verdict, said = cells(row)
-    head = f"{verdict.upper():8} {step}: {name}"
     parts = [f"planned {planned}" if planned else "", f"allowed {allowed}" if allowed else "", f"made {made}"]
     parts.append(f"off by {deviation}" if deviation else "")
     body = ", ".join(part for part in parts if part)
-    lines = textwrap.wrap(clean(f"{head}  {body}"), terminal.width, subsequent_indent="         ")
-    terminal.line(terminal.paint(lines[0][:8], _PAINT[verdict]) + lines[0][8:])
+    lines = textwrap.wrap(clean(f"{step}: {name}: {body}"), terminal.width - 9)
+    terminal.line(f"{terminal.paint(f'{verdict.upper():8}', _PAINT[verdict])} {lines[0]}")
     for line in lines[1:]:
-        terminal.line(line)
+        terminal.line(f"         {line}")
     for line in textwrap.wrap(clean(said), terminal.width - 9):
         terminal.line(f"         {line}")

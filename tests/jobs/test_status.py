@@ -263,3 +263,16 @@ def test_a_failing_proposal_is_stamped_not_released_with_its_ids_and_its_state(t
     said = texts(tmp_path / "out" / "spacer.dxf")
     for line in ("NOT RELEASED", "R05", "status: PROPOSAL"):
         assert any(line in text for text in said), line
+
+
+def test_a_step_depth_in_the_job_file_is_said_to_move_nothing(tmp_path):
+    """Only a record's reading moves shoulder, seat and tip; written into the job file it must not look used."""
+    text = (ROOT / "configs" / f"{PUMP}.yaml").read_text(encoding="utf-8")
+    path = tmp_path / "job.yaml"
+    old = "  exhaust:\n    axis: {p: [-9.00"
+    assert text.count(old) == 1
+    path.write_text(text.replace(old, "    measured: {step_depth: 20.35}\n" + old), encoding="utf-8")
+    told = headparts.check(path, solids=False).report.remarks
+    assert [each for each in told if "step_depth" in each and each.startswith("stations.intake.")]
+    plain = headparts.check(ROOT / "configs" / f"{PUMP}.yaml", solids=False).report.remarks
+    assert not [each for each in plain if "step_depth" in each]
