@@ -72,9 +72,9 @@ def parser() -> argparse.ArgumentParser:
 
     check.add_argument(
         "--explain",
-        metavar="ID,...",
+        metavar="ID[:SUBJECT],...",
         help="work out these checks like examples in a textbook: formula, numbers, limit, where each number stands; "
-        "'symbols': what the symbols mean",
+        "of W07:tunnel_in only what is about tunnel_in; 'symbols': what the symbols mean",
     )
 
     measure = _command(
@@ -249,16 +249,21 @@ def _measure(options: argparse.Namespace) -> int:
 
 
 def _explain(options: argparse.Namespace) -> int:
+    from dataclasses import replace
+
     from headparts.job import check
     from headparts.job.results import to_json
-    from headparts.reports.explain import SYMBOLS, print_explanations, print_symbols, terms_json, wanted
+    from headparts.reports.asked import asked_for, wanted
+    from headparts.reports.explain import SYMBOLS, print_explanations, print_symbols, terms_json
     from headparts.reports.terminal import Terminal
 
     if options.explain == SYMBOLS:
         print_symbols(Terminal(sys.stdout))
         return 0
-    ids = wanted(options.explain)
-    result = check(options.job, only=ids, step=Terminal(sys.stderr).step, record=options.record)
+    asked = wanted(options.explain)
+    ids = dict.fromkeys(each.id for each in asked)
+    result = check(options.job, only=tuple(ids), step=Terminal(sys.stderr).step, record=options.record)
+    result = replace(result, findings=asked_for(result.findings, asked))
     if options.json:
         print(to_json(result, terms_json))
     else:

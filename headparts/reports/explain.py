@@ -11,8 +11,8 @@ from headparts.checks.explained import Term, Worked, formula_row, worked, worked
 from headparts.checks.finding import Finding
 from headparts.checks.formula import FUNCTIONS, substituted
 from headparts.checks.symbols import page, steps_of
-from headparts.checks.table import ids, rows
-from headparts.errors import HeadpartsError, ParameterError
+from headparts.checks.table import rows
+from headparts.errors import HeadpartsError
 from headparts.reports.content import VERDICT_WORDS, is_starred
 from headparts.reports.numbers import clean, limit_text, short, star_text, value_of
 from headparts.reports.terminal import Terminal
@@ -88,34 +88,6 @@ def terms_json(finding: Finding) -> dict[str, object]:
         "how": "" if line is None else line.how,
         "terms": [term.as_json() for term in shown.terms],
     }
-
-
-def wanted(text: str) -> tuple[str, ...]:
-    """The check ids of ``--explain``; ParameterError naming the nearest where there is none of that name."""
-    found: list[str] = []
-    for item in (part.strip() for part in text.split(",")):
-        if not item:
-            continue
-        hits = [each for each in ids() if each.lower() == item.lower()]
-        hits = hits or [each for each in ids() if len(item) == 1 and each.startswith(item.upper())]
-        if not hits:
-            near = ", ".join(_nearest(item))
-            raise ParameterError("--explain", clean(item), f"is no check; the nearest are {near}")
-        found += hits
-    if not found:
-        raise ParameterError("--explain", clean(text), f"names no check; there are {', '.join(ids())}")
-    return tuple(dict.fromkeys(found))
-
-
-def _nearest(item: str) -> list[str]:
-    """Ids that look like a mistaken one, by family and number."""
-    digits = re.sub(r"[^0-9]", "", item)[:4]
-
-    def off(known: str) -> tuple[bool, int, str]:
-        mine = int(re.sub(r"[^0-9]", "", known))
-        return known[0] != item[:1].upper(), abs(mine - int(digits or 0)), known
-
-    return sorted(ids(), key=off)[:3]
 
 
 def print_explanations(findings: Sequence[Finding], terminal: Terminal) -> None:

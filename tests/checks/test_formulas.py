@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
+from edges.case import context
 
 from headparts.checks.context import Context
 from headparts.checks.explained import Worked, formula_row, worked, worked_limit
@@ -17,7 +18,6 @@ from headparts.checks.run import run_checks
 from headparts.checks.symbols import base_of, formulas, page, symbols
 from headparts.checks.table import rows
 from headparts.errors import ParameterError
-from tests.edges.case import context
 
 JOBS = ("pump_26cc", "generator_62cc", "sprayer_10cc")
 SLEEVE = "repairs.sleeve_intake"

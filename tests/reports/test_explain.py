@@ -9,19 +9,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from edges.case import context
 
 import headparts
 from headparts.checks.explained import Term
+from headparts.checks.finding import Finding
 from headparts.checks.run import run_checks
 from headparts.checks.symbols import page
 from headparts.checks.table import ids
 from headparts.cli import main
 from headparts.errors import ParameterError
-from headparts.reports.explain import place, print_explanations, print_symbols, wanted, worked_steps, written
+from headparts.reports.asked import Asked, asked_for, wanted
+from headparts.reports.explain import place, print_explanations, print_symbols, worked_steps, written
 from headparts.reports.html import to_html
 from headparts.reports.markdown import to_markdown
 from headparts.reports.terminal import Terminal
-from tests.edges.case import context
 
 ROOT = Path(__file__).resolve().parents[2]
 PUMP = str(ROOT / "configs" / "pump_26cc.yaml")
@@ -150,7 +152,35 @@ def test_an_unknown_check_names_the_nearest_and_exits_2(capsys):
     assert "W12, W11, W10" in error
     with pytest.raises(ParameterError, match="names no check"):
         wanted(" , ")
-    assert wanted("w07, b") == ("W07", *(each for each in ids() if each.startswith("B")))
+    assert wanted("w07, b") == (Asked("W07"), *(Asked(each) for each in ids() if each.startswith("B")))
+
+
+@pytest.mark.parametrize(
+    ("asked", "subjects"),
+    [
+        ("W11:port_intake~shank_bore_exhaust", {"port_intake~shank_bore_exhaust"}),
+        ("w11: shank_bore_exhaust~PORT_INTAKE", {"port_intake~shank_bore_exhaust"}),
+        ("B02:bushing_exhaust,B03", {"bushing_exhaust", "bushing_intake"}),
+    ],
+)
+def test_one_subject_of_a_check_is_explained_alone(capsys, asked, subjects):
+    assert main(["check", PUMP, "--json", "--explain", asked]) == 0
+    whole = json.loads(capsys.readouterr().out)
+    assert {each["subject"] for each in whole["findings"]} == subjects
+    assert sum(whole["counts"].values()) == len(whole["findings"])
+
+
+def test_a_part_of_a_pair_finds_all_its_pairs_and_a_stranger_none(capsys):
+    findings = [
+        Finding("W04", "port_intake~tunnel_in", "wall"),
+        Finding("W04", "port_intake~tunnel_ex", "wall"),
+    ]
+    assert asked_for(findings, wanted("W04:tunnel_in")) == findings[:1]
+    assert asked_for(findings, wanted("W04:port_intake")) == findings
+    assert main(["check", PUMP, "--explain", "B02:bushing_inlet"]) == 2
+    error = capsys.readouterr().err
+    assert "B02:bushing_inlet" in error
+    assert "bushing_intake, bushing_exhaust" in error
 
 
 def test_json_gets_formula_and_terms_only_when_asked(capsys):
