@@ -45,6 +45,7 @@ class FileEntry:
         origin, x_axis, z_axis: the file's frame in the frame of the head [mm, unit vectors].
         setup: the set-up a model is placed for. ``check_points`` in its frame [mm], ``stock`` in words.
         note: e.g. that a file is marked as a draft.
+        record: the inspection record whose readings are in it, None for a file as planned; ``record_sha256`` of its bytes.
     """
 
     file: str
@@ -65,6 +66,8 @@ class FileEntry:
     check_points: tuple[Point, ...] = ()
     stock: str | None = None
     note: str | None = None
+    record: str | None = None
+    record_sha256: str | None = None
 
 
 def entry(name: str, data: bytes | str, format: str, kind: str, **details: Any) -> FileEntry:  # noqa: A002
@@ -122,7 +125,7 @@ class Manifest:
             *("file", "kind", "format", "part", "material", "units", "volume", "mass"),
             *("box_low_x", "box_low_y", "box_low_z", "box_high_x", "box_high_y", "box_high_z"),
             *("origin_x", "origin_y", "origin_z", "x_axis", "z_axis", "setup", "check_points", "stock"),
-            *("size", "sha256", "job", "rev", "note"),
+            *("size", "sha256", "job", "rev", "note", "record", "record_sha256"),
         ]
         units = {"volume": "mm3", "mass": "g", "size": "bytes"}
         units |= {
@@ -138,6 +141,7 @@ class Manifest:
             row += [_triple(each.x_axis), _triple(each.z_axis), each.setup]
             row += ["; ".join(_triple(point) for point in each.check_points), each.stock]
             row += [str(each.size), each.sha256, self.job_id, self.rev, each.note]
+            row += [each.record, each.record_sha256]
             writer.writerow([_cell(value) for value in row])
         return out.getvalue()
 

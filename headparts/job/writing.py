@@ -73,13 +73,19 @@ def write_run(
                 listed.append(OutFile(entry(name, text, kind, "report"), text))
         for file in listed:
             run.write(file.name, file.data)
-        entries = tuple(file.entry for file in listed)
+        entries = tuple(_with_record(file.entry, result) for file in listed)
         if partial and run.earlier is not None:
             entries += run.earlier.carried(run.folder, [file.name for file in listed])
         manifest = _manifest(job, entries)
         run.write(MANIFEST_CSV, manifest.to_csv())
         run.write(MANIFEST, manifest.to_json())
     return replace(result, folder=Path(folder), written=tuple(file.name for file in listed))
+
+
+def _with_record(made: FileEntry, result: RunResult) -> FileEntry:
+    """The entry with the inspection record that the run used, if it used one."""
+    record = result.report.record
+    return made if record is None else replace(made, record=record.file, record_sha256=record.sha256)
 
 
 def _manifest(job: JobFile, entries: tuple[FileEntry, ...]) -> Manifest:

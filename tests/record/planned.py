@@ -8,7 +8,7 @@ from pathlib import Path
 
 import yaml
 
-from tests.record.case import config
+from record.case import config
 
 IT7 = {3: 0.010, 6: 0.012, 10: 0.015, 18: 0.018, 30: 0.021}
 """ISO 286-1 IT7 by the upper end of the range of sizes [mm]."""

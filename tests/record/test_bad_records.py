@@ -12,7 +12,7 @@ from headparts.config import read_job
 from headparts.config.record import read_record
 from headparts.errors import JobFileError
 from headparts.job.record import recorded
-from tests.record.case import ROOT, config, filled, whole, written
+from record.case import ROOT, config, filled, whole, written
 
 HEAD = "record: 1\njob: {id: WPS26-H1, rev: A}\n"
 BORE = "bores: {intake: {body_bore: %s}}\n"

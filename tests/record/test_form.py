@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
 import subprocess
@@ -20,9 +21,9 @@ from headparts.errors import OutputError, ParameterError
 from headparts.plan import plan_job
 from headparts.tables.hazards import caution
 from headparts.tables.instruments import instruments
-from tests.record.case import JOBS, ROOT, config, filled, whole, written
-from tests.record.planned import planned_values, unmeasured
-from tests.record.test_stories import AS15, local
+from record.case import JOBS, ROOT, config, filled, whole, written
+from record.planned import planned_values, unmeasured
+from record.test_stories import AS15, local
 
 
 def steps_of(form: str) -> list[str]:
@@ -161,6 +162,12 @@ def test_the_four_commands_in_a_fresh_folder(tmp_path):
     letters = [e for block in sheet.blocks for e in block if e.dxftype() in ("TEXT", "MTEXT")]
     texts = [e.text if e.dxftype() == "MTEXT" else e.dxf.text for e in letters]
     assert any("16.5418" in text for text in texts)
+    assert run("draw", job.name, "bushing_exhaust", "-o", "sheets", cwd=tmp_path).returncode == 0
+    listed = json.loads((tmp_path / "sheets" / "manifest.json").read_text(encoding="utf-8"))["files"]
+    digest = hashlib.sha256((tmp_path / "record.yaml").read_bytes()).hexdigest()
+    made_from = {"bushing_intake": ("record.yaml", digest), "bushing_exhaust": (None, None)}
+    assert len(listed) == 6
+    assert all((each["record"], each["record_sha256"]) == made_from[each["part"]] for each in listed)
     after = run("measure", job.name, "--with", "record.yaml", "-o", "next.yaml", cwd=tmp_path)
     assert after.returncode == 0
     assert "16.508" in (tmp_path / "next.yaml").read_text(encoding="utf-8")

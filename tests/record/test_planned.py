@@ -14,8 +14,8 @@ from headparts.config import read_job
 from headparts.geometry.opening import opening
 from headparts.job.record import recorded
 from headparts.plan import plan_job
-from tests.record.case import JOBS, by_key, config, filled, whole, written
-from tests.record.planned import it7, planned_values, unmeasured
+from record.case import JOBS, by_key, config, filled, whole, written
+from record.planned import it7, planned_values, unmeasured
 
 STEP = 1e-7
 """Smallest step looked at [mm]; what is written has twelve decimals, equal within 1e-9 is inside."""

@@ -13,8 +13,8 @@ from headparts.checks.run import run_checks
 from headparts.errors import JobFileError
 from headparts.job.record import recorded
 from headparts.plan.sizes import shank_fit
-from tests.record.case import by_key, config, filled, whole, written
-from tests.record.planned import unmeasured
+from record.case import by_key, config, filled, whole, written
+from record.planned import unmeasured
 
 AS15 = [16.508, 16.504, 16.512, 16.509, 16.515, 16.511]
 """Six readings of a bore, top, middle, bottom in two directions (story AS15)."""
