@@ -13,7 +13,7 @@ from .notes import join
 from .spec import key_of
 
 Plain = float | int | bool | str
-_NOT_KEYS = ("path", "quantities", "places")
+_NOT_KEYS = ("path", "quantities", "places", "record")
 
 
 @dataclass(frozen=True)

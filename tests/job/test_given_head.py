@@ -260,7 +260,7 @@ def test_thin_area_to_a_given_surface_is_not_run(folder: Path, monkeypatch: pyte
     def unknown(*_: object) -> Wall:
         raise MissingInput(note="not to be measured")
 
-    monkeypatch.setattr("headparts.checks.pairs.given_wall", unknown)
+    monkeypatch.setattr("headparts.checks.given_walls.given_wall", unknown)
     unseen = findings(folder, with_solid(TEXT, "head.stl"), "W10").values()
     assert len(unseen) == 6
     assert {each.verdict for each in unseen} == {"not_run"}
