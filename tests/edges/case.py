@@ -75,6 +75,8 @@ class Edge:
         assert on.severity == self.severity
         assert self.limit == pytest.approx(limit_of(on, self.limit), rel=0, abs=1e-12)
         assert self.row.limit in (None, on.default_limit)
+        if on.bounds is not None:
+            assert on.bounds == pytest.approx((self.limit, self.limit), rel=0, abs=self.step), self.why
         self.is_explained(on)
         assert self.judge(folder, -1).verdict == "pass"
         assert on.verdict == (OUTSIDE[self.severity] if on.compare == ">" else "pass")
@@ -88,8 +90,15 @@ class Edge:
         assert told is not None
         assert told.result == pytest.approx(on.value, rel=1e-9, abs=self.tolerance)
         made = worked_limit(on)
-        if made is not None and not self.sets_limits:
+        if made is not None and not self.sets_its_own:
             assert made.result == pytest.approx(self.limit, rel=1e-9, abs=1e-9)
+
+    @property
+    def sets_its_own(self) -> bool:
+        """Whether the job of this edge sets the limit of its check by id."""
+        return self.id in self.change.get("limits", {}) or any(
+            key.split(".")[:2] == ["limits", self.id] for key in self.change
+        )
 
     @property
     def sets_limits(self) -> bool:
