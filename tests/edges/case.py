@@ -135,10 +135,13 @@ class Told:
         return f"{self.id}-{self.subject}-{self.quantity}-{self.name or self.case}"
 
     def holds(self, folder: Path) -> None:
-        """The value by hand, and the verdict of a row that has no limit."""
+        """The value by hand, by its formula too where it has one, and the verdict of a row that has no limit."""
         on = found(folder, self.job, dict(self.change), self.id, self.subject, self.quantity, self.case)
         assert on.value == pytest.approx(self.value, rel=0, abs=self.tolerance), self.why
         assert on.verdict == self.verdict
+        told = worked(on)
+        if told is not None:
+            assert told.result == pytest.approx(self.value, rel=1e-9, abs=self.tolerance), self.why
 
 
 def limit_of(finding: Finding, wanted: float) -> float:

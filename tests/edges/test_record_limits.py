@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from edges.case import Edge, context, found, judged
+from headparts.checks.explained import worked
 from headparts.checks.run import run_checks
 from headparts.errors import JobFileError
 
@@ -89,6 +90,7 @@ def test_both_sides_of_what_the_reader_allows(key, end, outward, tmp_path):
     """At the end of its range a number is read and Q02 passes; a smallest step beyond it is the reader's error."""
     (row,) = judged(tmp_path, JOB, {key: end}, "Q02")
     assert (row.subject, row.value, row.verdict, row.severity) == ("job", 0.0, "pass", "FAIL")
+    assert worked(row).result == 0.0
     with pytest.raises(JobFileError) as stopped:
         context(tmp_path, JOB, {key: end + outward})
     (fault,) = stopped.value.faults
@@ -126,8 +128,10 @@ def test_both_sides_of_a_hazard(subject, key, tmp_path):
     """A material is a hazard or is none; without one, or without its data, nothing is said of it."""
     none = found(tmp_path, JOB, {}, "H01", subject, "hazard")
     assert (none.value, none.limit, none.verdict, none.severity) == (0.0, 0.0, "pass", "WARN")
+    assert worked(none).result == 0.0
     caution = found(tmp_path, JOB, {key: "copper"}, "H01", subject, "hazard")
     assert (caution.value, caution.verdict) == (1.0, "warn")
+    assert worked(caution).result == 1.0
     assert "beryllium" in caution.note
     assert caution.advice
     missing = found(tmp_path, JOB, {key: None}, "H01", subject, "hazard")
