@@ -54,14 +54,14 @@ def parse_number(text: str, plain: bool, length: bool) -> Decimal:
         return _exact(unit.group(1)) * UNITS[unit.group(2)]
     if not plain and _NUMBER.fullmatch(text):
         also = f", or add a unit inside them ({UNIT_NAMES})" if length else ""
-        raise NotANumberError(f"a number in quotes is text; take the quotes away{also}")
+        raise NotANumberError(f"the number {shown(text)} in quotes is text; take the quotes away{also}")
     reason = _reason(text)
     if reason:
         raise NotANumberError(reason)
     if unit:
         if length:
             raise NotANumberError(f"unit {shown(unit.group(2))} is not known; allowed are {UNIT_NAMES}")
-        raise NotANumberError("takes a plain number without a unit")
+        raise NotANumberError(f"{shown(text)!r} is not a plain number; write one without a unit")
     raise NotANumberError(f"{shown(text)!r} is not a number")
 
 

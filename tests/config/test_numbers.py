@@ -123,6 +123,8 @@ def test_only_lengths_take_a_unit(faults, header, where, key):
     (fault,) = faults(f"{header}{where}\n")
     assert fault.key == key
     assert "without a unit" in fault.message
+    assert fault.value is not None
+    assert fault.value in fault.message
 
 
 def test_units_inside_lists_and_quantities(read, header):
