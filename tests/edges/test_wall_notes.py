@@ -15,7 +15,7 @@ import yaml
 from edges.blocks import ONE, PORTS, SLEEVED, TWO
 from edges.case import found, judged
 from edges.test_port_limits import JOB as PORT_JOB
-from headparts.checks import walls_store
+from headparts.geometry.distance import walls
 
 Y = "head.cavities.hole.axis.p.1"
 UNPROVEN = "unproven: the bounds have not met"
@@ -34,11 +34,11 @@ NOTED = [row for row in ROWS if row[3] == "wall"]
 @pytest.fixture
 def walls_are(monkeypatch):
     """Every wall measured from here on, with some of its fields as given."""
-    measured = walls_store.walls
 
     def put(**fields: Any) -> None:
         monkeypatch.setattr(
-            walls_store, "walls", lambda pairs: [replace(wall, **fields) for wall in measured(pairs)]
+            "headparts.checks.walls_store.walls",
+            lambda pairs: [replace(wall, **fields) for wall in walls(pairs)],
         )
 
     return put
