@@ -178,8 +178,7 @@ def _outside(context: Context) -> Iterator[Pair]:
         pair = Pair("W05", named(f"{role}_{station.name}", "outside"), role, limit, station.name)
         try:
             terms = _outside_terms(context, role, station)
-            more = ("cast_u", "placing_off")[: len(terms) - len(cut_texts(role))]
-            pair = replace(pair, terms=terms, texts=(*cut_texts(role), *more))
+            pair = replace(pair, terms=terms, texts=(*cut_texts(role), *outside_texts(context)))
         except MissingInput as gap:
             pair = replace(pair, terms_missing=gap)
         try:
@@ -202,11 +201,22 @@ def against_outside(context: Context, pair: Pair, station: StationPlan, void: Vo
 
 
 def _outside_terms(context: Context, role: str, station: StationPlan) -> tuple[float, ...]:
-    terms = all_terms(
-        lambda: cut_terms(context, role, station), lambda: [float(context.inputs.one("datums.cast_u"))]
-    )
+    return all_terms(lambda: cut_terms(context, role, station), lambda: outside_terms(context))
+
+
+def outside_terms(context: Context) -> list[float]:
+    """Half-width of the casting [mm] and, where the points that place a given head do not fit, by how much."""
+    return [float(context.inputs.one("datums.cast_u")), *_placing_off(context)]
+
+
+def outside_texts(context: Context) -> tuple[str, ...]:
+    """The same as symbols of a formula."""
+    return ("cast_u", "placing_off") if _placing_off(context) else ("cast_u",)
+
+
+def _placing_off(context: Context) -> list[float]:
     given = context.plan.given
-    return terms if given is None or given.off <= 1e-6 else (*terms, given.off)
+    return [] if given is None or given.off <= 1e-6 else [given.off]
 
 
 def _pocket_and_port(context: Context) -> Iterator[Pair]:

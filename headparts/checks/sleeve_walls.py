@@ -20,6 +20,8 @@ from headparts.checks.pairs import (
     kind_limit,
     measured,
     named,
+    outside_terms,
+    outside_texts,
     worst_limits,
     worst_terms,
 )
@@ -96,11 +98,12 @@ def _of_repair(context: Context, repair: RepairPlan) -> Iterator[Pair]:
                 partial(cut_terms, context, role, other),
             )
     texts = (*cut_texts("sleeve_bore"), "cast_u")
-    to_outside = planned("outside", limits.use("W05"), texts)
+    outer = partial(outside_terms, context)
+    to_outside = planned("outside", limits.use("W05"), (*cut_texts("sleeve_bore"), *outside_texts(context)))
     if context.plan.given is None:
-        yield _pair(to_outside, bore, partial(outside_of, context.plan, "sleeve_bore", station), port, cast)
+        yield _pair(to_outside, bore, partial(outside_of, context.plan, "sleeve_bore", station), port, outer)
     else:
-        yield _measured(to_outside, lambda pair: against_outside(context, pair, station, bore()), port, cast)
+        yield _measured(to_outside, lambda pair: against_outside(context, pair, station, bore()), port, outer)
     to_chamber = planned("chamber", limits.use("P03"), texts)
     if context.plan.voids.chamber_mesh is None:
         yield _pair(to_chamber, untrimmed, lambda: voids.chamber.void, port, cast)

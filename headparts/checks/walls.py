@@ -10,7 +10,7 @@ from headparts.checks.context import Context
 from headparts.checks.finding import SAME, Finding
 from headparts.checks.handed import between
 from headparts.checks.metal import metal_of
-from headparts.checks.pairs import BY_KIND, Pair, pairs, worst_limits, worst_terms
+from headparts.checks.pairs import Pair, pairs, worst_limits, worst_terms
 from headparts.checks.registry import check
 from headparts.checks.terms import less_root, less_sum
 from headparts.geometry.distance import Wall
@@ -21,10 +21,9 @@ NEAR_A_CUT = 8.0
 
 
 def _wall_rows(context: Context, check_id: str) -> Iterator[Finding]:
-    kinds = {kind for kind, (id_, _) in BY_KIND.items() if id_ == check_id}
     mine = [pair for pair in pairs(context) if pair.check == check_id]
     if not mine:
-        yield from _none(context, check_id, kinds)
+        yield from _none(context, check_id)
     for pair in mine:
         if pair.missing is not None:
             yield from context.not_run(check_id, pair.subject, pair.missing)
@@ -32,7 +31,7 @@ def _wall_rows(context: Context, check_id: str) -> Iterator[Finding]:
         yield wall_finding(context, pair)
 
 
-def _none(context: Context, check_id: str, kinds: set[str]) -> Iterator[Finding]:
+def _none(context: Context, check_id: str) -> Iterator[Finding]:
     plan = context.plan
     if not plan.stations:
         yield from context.not_run(check_id, "job", MissingInput("stations"))
@@ -173,7 +172,7 @@ def unknown_zone(context: Context) -> Iterator[Finding]:
     """Cuts against zones of which nobody knows what they hold: wall less the zone's half-width."""
     mine = [pair for pair in pairs(context) if pair.check == "W09"]
     if not mine:
-        yield from _none(context, "W09", {"unknown"})
+        yield from _none(context, "W09")
     for pair in mine:
         gap = pair.missing or (
             pair.terms_missing if context.plan.voids.cavity_u(pair.cavity) is None else None

@@ -165,8 +165,8 @@ def test_the_cause_is_not_judged_behind_the_bore(tmp_path):
 
 
 def test_a_worst_case_as_long_as_there_is_a_wall(tmp_path):
-    """9 - 6 - 3 = 0 apart: a millionth more has a worst case, as much less has none."""
-    for step, has in ((1e-6, True), (-1e-6, False)):
+    """9 - 6 - 3 = 0 apart and a millionth more have a worst case, as much less has none."""
+    for step, has in ((1e-6, True), (0.0, True), (-1e-6, False)):
         rows = judged(tmp_path, SLEEVED, {Y: -9.0 - step}, "S08")
         cases = [row for row in rows if (row.subject, row.quantity) == (f"hole~{BORE}", "worst_case")]
         assert bool(cases) is has
