@@ -6,7 +6,8 @@ from math import asin, cos, degrees, radians, sin, tan
 
 import pytest
 
-from edges.case import Edge
+from edges.case import Edge, found
+from headparts.checks.explained import worked
 
 JOB = """\
 schema: 1
@@ -106,6 +107,7 @@ REACH = [
     edge("M05", "sweep_to_mouth", {X: 11.87}, 1, 0.13, "20 - 11.87 - 8 = 0.65 x 0.2", label="scale",
          limits={"scale": 0.65}),
     edge("M05", "sweep_to_mouth", {X: 11.95}, 1, 0.05, "20 - 11.95 - 8", label="by id", limits={"M05": 0.05}),
+    edge("M05", "sweep_to_mouth", {X: 11.995}, 1, 0.005, "20 - 11.995 - 8", label="hardly", limits={"M05": 0.005}),
     edge("M06", "spindle_gap", {TOOL: 25.0}, -1, 2.0, "the nose is 25 before the step at 3 + 20: 2 below the joint face",
          drop="process.spindle", **{f"{AXIS}.p.2": 3.0}),
     edge("M06", "spindle_gap", {TOOL: 20.0 + (30.0 * sin(radians(15.0)) + 2.0) / cos(radians(15.0)), TILT: 15.0}, -1,
@@ -129,3 +131,20 @@ def test_both_sides_of_the_limit(edge, tmp_path):
 @pytest.mark.parametrize("edge", [edge for edge in EDGES if edge.drop], ids=str)
 def test_not_run_without_its_input(edge, tmp_path):
     edge.is_not_run(tmp_path)
+
+
+@pytest.mark.parametrize("gap", [0.2, 0.005, -0.5])
+@pytest.mark.parametrize(("along", "aside"), [(0.6, 0.8), (-0.8, 0.6), (-5 / 13, -12 / 13), (0.0, 1.0)])
+def test_the_places_between_which_the_mouth_is_missed(gap, along, aside, tmp_path):
+    """Off the middle by 12 - gap on a slant the bore r 8 comes to 20 - gap, the disc's wall lies at 20 the same way."""
+    off = 12.0 - gap
+    row = found(
+        tmp_path, JOB, {X: off * along, f"{AXIS}.p.1": off * aside}, "M05", "intake", "sweep_to_mouth"
+    )
+    assert row.value == pytest.approx(gap, rel=0, abs=1e-9)
+    told = worked(row)
+    assert told.result == pytest.approx(gap, rel=0, abs=1e-9)
+    values = {term.symbol: term.value for term in told.terms}
+    for symbol, radius in (("edge_point", 20.0 - gap), ("wall_point", 20.0)):
+        assert values[symbol] == pytest.approx((radius * along, radius * aside, 0.0), rel=0, abs=1e-5)
+    assert values["side"] == (1.0 if gap > 0.0 else -1.0)
