@@ -35,11 +35,6 @@ def turn(count: int) -> Array:
     return np.asarray(np.arange(count) * (tau / count), dtype=np.float64)
 
 
-def least(function: Callable[[Array], Array], count: int = SAMPLES) -> float:
-    """Least value of a function of an angle: the best of ``count`` samples, refined beside it."""
-    return least_at(function, count)[0]
-
-
 def least_at(function: Callable[[Array], Array], count: int = SAMPLES) -> tuple[float, Array]:
     """Least value of a function of an angle, and that angle [rad], shape (1,)."""
     angles = turn(count)
