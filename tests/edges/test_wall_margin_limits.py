@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from edges.blocks import ONE, PORT, PORTS, TWO
-from edges.case import Edge, found, judged
+from edges.case import OUTSIDE, Edge, found, judged
 
 Y = "head.cavities.hole.axis.p.1"
 U = "head.cavities.hole.u"
@@ -185,6 +185,14 @@ def test_no_margin_of_what_overlaps(tmp_path):
     for check, quantity in (("W07", "worst_case"), ("W07r", "rss_case")):
         assert about("body_bore_intake~hole", tmp_path, changes, check) == []
         found(tmp_path, ONE, changes, check, "hole~shank_bore_intake", quantity)
+
+
+def test_what_touches_has_a_margin(tmp_path):
+    """8 - 5 - 3 = 0: nothing left and nothing shared, so the half-widths count."""
+    for check, quantity, off in (("W07", "worst_case", SUM), ("W07r", "rss_case", ROOT)):
+        row = found(tmp_path, ONE, {Y: 8.0}, check, "body_bore_intake~hole", quantity)
+        assert row.value == pytest.approx(-off, rel=0, abs=1e-9)
+        assert row.verdict == OUTSIDE[row.severity]
 
 
 NEAR = Edge(
