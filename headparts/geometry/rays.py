@@ -9,6 +9,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -174,18 +176,11 @@ def volume_left(base: Body, tools: Sequence[Cut], corners: Array, rays: int = 80
     found = []
     index = np.arange(rays)
     for direction in DIRECTIONS:
-        along = np.asarray(direction) / np.linalg.norm(direction)
-        u = np.cross(along, (1.0, 0.0, 0.0))
-        u /= np.linalg.norm(u)
-        v = np.cross(along, u)
-        a, b = corners @ u, corners @ v
-        wide, high = float(np.ptp(a)), float(np.ptp(b))
+        window = _window(corners, direction)
         left = 0.0
         for block in np.array_split(index, max(1, rays // 10_000)):
-            at_u = a.min() + wide * ((0.5 + block / PLASTIC) % 1.0)
-            at_v = b.min() + high * ((0.5 + block / PLASTIC**2) % 1.0)
-            left += _left_on_rays(base, tools, at_u[:, None] * u + at_v[:, None] * v, along)
-        found.append(left * wide * high / rays)
+            left += _left_on_rays(base, tools, window.starts(block), window.along)
+        found.append(left * window.wide * window.high / rays)
     return sum(found) / 3.0, max(found) - min(found)
 
 
@@ -202,15 +197,8 @@ def volume_in_skin(
     index = np.arange(rays)
     found = []
     for direction in DIRECTIONS:
-        along = np.asarray(direction) / np.linalg.norm(direction)
-        u = np.cross(along, (1.0, 0.0, 0.0))
-        u /= np.linalg.norm(u)
-        v = np.cross(along, u)
-        a, b = corners @ u, corners @ v
-        wide, high = float(np.ptp(a)), float(np.ptp(b))
-        at_u = a.min() + wide * ((0.5 + index / PLASTIC) % 1.0)
-        at_v = b.min() + high * ((0.5 + index / PLASTIC**2) % 1.0)
-        start = at_u[:, None] * u + at_v[:, None] * v
+        window = _window(corners, direction)
+        along, start = window.along, window.starts(index)
         met = np.zeros(rays, dtype=bool)
         for tool in tools:
             for enter, leave in tool.spans(start, along):
@@ -222,8 +210,35 @@ def volume_in_skin(
         line, place = line[kept][::2], place[kept].reshape(-1, 2)
         left = _left_between(tools, start[line], along, place[:, 0], place[:, 1])
         removed = float((place[:, 1] - place[:, 0]).sum()) - left
-        found.append(removed * wide * high / (rays - len(start) + int(even.sum())))
+        found.append(removed * window.wide * window.high / (rays - len(start) + int(even.sum())))
     return sum(found) / 3.0, max(found) - min(found)
+
+
+@dataclass(frozen=True)
+class _Window:
+    """The rectangle across a direction that rays are sent through: unit vectors, lower corner and size [mm]."""
+
+    along: Array
+    u: Array
+    v: Array
+    low: tuple[float, float]
+    wide: float
+    high: float
+
+    def starts(self, index: NDArray[np.integer[Any]]) -> Array:
+        """Starts (n, 3) of the rays of these numbers, spread by the plastic number."""
+        at_u = self.low[0] + self.wide * ((0.5 + index / PLASTIC) % 1.0)
+        at_v = self.low[1] + self.high * ((0.5 + index / PLASTIC**2) % 1.0)
+        return at_u[:, None] * self.u + at_v[:, None] * self.v
+
+
+def _window(corners: Array, direction: Sequence[float]) -> _Window:
+    along = np.asarray(direction) / np.linalg.norm(direction)
+    u = np.cross(along, (1.0, 0.0, 0.0))
+    u /= np.linalg.norm(u)
+    v = np.cross(along, u)
+    a, b = corners @ u, corners @ v
+    return _Window(along, u, v, (float(a.min()), float(b.min())), float(np.ptp(a)), float(np.ptp(b)))
 
 
 def _left_on_rays(base: Body, tools: Sequence[Cut], start: Array, along: Array) -> float:
