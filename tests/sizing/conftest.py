@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from strategies.altered import SLEEVE_JOB
 
 ONE = """\
 schema: 1
@@ -35,37 +36,7 @@ rocker:
 limits: {M05: -50}
 """
 
-SLEEVED = """\
-schema: 1
-job: {id: T4, status: proposal, units: mm}
-datums: {cast_u: 0.40, position_u: 0.05}
-process: {drill_start_u: 0.10, drill_wander: 0.004, bore_position_u: 0.03}
-head:
-  material: cast
-  outline: {type: box, x: [-46, 48], y: [-38, 38], z: [0, 40]}
-  cavities:
-    - {name: tunnel_in, kind: oil, axis: {p: [22.9, -24.5, 0], tilt: 0}, dia: 10.0, len: 40, u: 0.10}
-    - {name: stud, kind: bolt, axis: {p: [40.0, 12.0, 0], tilt: 0}, dia: 8.5, len: 40, bolt_dia: 8.0, u: 0.05}
-stations:
-  intake:
-    axis: {p: [10.9, -0.5, 4.6], tilt: 15, azim: 0}
-    bushing: {body: {dia: 22.0, len: 24.0}}
-    port: {p: {on_axis_s: 8.5}, azim: -40, elev: 12, dia: 15.0, face: {along: 34.0}}
-repairs:
-  - name: sleeve
-    in_port: intake
-    cause: {cavity: tunnel_in}
-    mode: bonded
-    bore: {dia: 15.85, tol: H7, from: face, to: bushing_od}
-    sleeve:
-      {material: al, od: 15.79, od_tol: [-0.010, 0.0], id: 15.0, id_tol: [0.0, 0.02], inner_end: saddle, saddle_radius: 11.0}
-    bond: {gap_dia: [0.05, 0.10], service_T: 150, rated_T: 230, cover_beyond: 3.0}
-materials:
-  cast: {E: 71000, nu: 0.33, cte: 22.0e-6}
-  al: {E: 70000, nu: 0.33, cte: 23.4e-6}
-"""
-
 
 @pytest.fixture
 def texts():
-    return {"one": ONE, "sleeved": SLEEVED}
+    return {"one": ONE, "sleeved": SLEEVE_JOB}
